@@ -1,0 +1,21 @@
+//! The pure core of Fenlamp: values in, values out.
+//!
+//! No files, clock, terminal, network or environment are touched here. Data
+//! flows one way: place and waste -> weather and feed -> warmth -> digestion
+//! -> gas -> forecast. Nothing downstream is read upstream.
+
+pub mod reference;
+
+pub mod plan;
+
+pub mod feed;
+pub mod weather;
+
+pub mod warmth;
+
+pub mod digestion;
+pub mod solver;
+
+pub mod gas;
+
+pub mod forecast;

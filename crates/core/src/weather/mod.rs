@@ -1,0 +1,1 @@
+//! (see ARCHITECTURE.md)

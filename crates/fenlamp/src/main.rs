@@ -1,0 +1,2 @@
+//! The `fenlamp` program.
+fn main() {}
