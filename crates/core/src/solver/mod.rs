@@ -1,1 +1,14 @@
-//! (see ARCHITECTURE.md)
+//! The stiff solver: a number trait, a sparse LU planned once, and a
+//! Rosenbrock stepper. Knows nothing of digestion.
+
+pub mod dual;
+pub mod number;
+pub mod rosenbrock;
+pub mod sparse;
+
+pub use number::Num;
+pub use rosenbrock::{Effort, Failure, Stepper, System, Tolerance};
+pub use sparse::{Lu, Pattern};
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,76 @@
+//! The number trait over which every equation of the engine is written once.
+
+use std::ops::{Add, AddAssign, Div, Mul, MulAssign, Neg, Sub, SubAssign};
+
+/// A real number, a dual number, or several reals in lockstep.
+pub trait Num:
+    Copy
+    + Add<Output = Self>
+    + Sub<Output = Self>
+    + Mul<Output = Self>
+    + Div<Output = Self>
+    + Neg<Output = Self>
+    + AddAssign
+    + SubAssign
+    + MulAssign
+{
+    /// The constant `x`.
+    fn constant(x: f64) -> Self;
+    /// The larger of the two (lane by lane).
+    fn larger(self, other: Self) -> Self;
+    /// The smaller of the two (lane by lane).
+    fn smaller(self, other: Self) -> Self;
+    /// The largest magnitude over the lanes, for convergence tests.
+    fn worst(self) -> f64;
+    /// True when every lane is finite.
+    fn all_finite(self) -> bool;
+    /// Zero.
+    fn zero() -> Self {
+        Self::constant(0.0)
+    }
+    /// One.
+    fn one() -> Self {
+        Self::constant(1.0)
+    }
+    /// `self` times the plain number `x`.
+    fn scale(self, x: f64) -> Self {
+        self * Self::constant(x)
+    }
+    /// Small whole powers by multiplication: no power function in the inner loop.
+    fn power(self, n: u32) -> Self {
+        match n {
+            0 => Self::one(),
+            1 => self,
+            2 => self * self,
+            3 => self * self * self,
+            _ => {
+                let half = self.power(n / 2);
+                let square = half * half;
+                if n % 2 == 0 { square } else { square * self }
+            }
+        }
+    }
+}
+
+impl Num for f64 {
+    #[inline(always)]
+    fn constant(x: f64) -> Self {
+        x
+    }
+    #[inline(always)]
+    fn larger(self, other: Self) -> Self {
+        self.max(other)
+    }
+    #[inline(always)]
+    fn smaller(self, other: Self) -> Self {
+        self.min(other)
+    }
+    #[inline(always)]
+    fn worst(self) -> f64 {
+        self.abs()
+    }
+    #[inline(always)]
+    fn all_finite(self) -> bool {
+        self.is_finite()
+    }
+}
