@@ -24,32 +24,47 @@ impl Dual {
 impl Add for Dual {
     type Output = Self;
     fn add(self, o: Self) -> Self {
-        Dual { re: self.re + o.re, eps: self.eps + o.eps }
+        Dual {
+            re: self.re + o.re,
+            eps: self.eps + o.eps,
+        }
     }
 }
 impl Sub for Dual {
     type Output = Self;
     fn sub(self, o: Self) -> Self {
-        Dual { re: self.re - o.re, eps: self.eps - o.eps }
+        Dual {
+            re: self.re - o.re,
+            eps: self.eps - o.eps,
+        }
     }
 }
 impl Mul for Dual {
     type Output = Self;
     fn mul(self, o: Self) -> Self {
-        Dual { re: self.re * o.re, eps: self.re * o.eps + self.eps * o.re }
+        Dual {
+            re: self.re * o.re,
+            eps: self.re * o.eps + self.eps * o.re,
+        }
     }
 }
 impl Div for Dual {
     type Output = Self;
     fn div(self, o: Self) -> Self {
         let q = self.re / o.re;
-        Dual { re: q, eps: (self.eps - q * o.eps) / o.re }
+        Dual {
+            re: q,
+            eps: (self.eps - q * o.eps) / o.re,
+        }
     }
 }
 impl Neg for Dual {
     type Output = Self;
     fn neg(self) -> Self {
-        Dual { re: -self.re, eps: -self.eps }
+        Dual {
+            re: -self.re,
+            eps: -self.eps,
+        }
     }
 }
 impl AddAssign for Dual {

@@ -47,7 +47,9 @@ pub struct Effort {
 
 /// The stepper gave up.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-#[error("the digestion equations could not be solved past day {day:.4} (step {step_days:.3e} d after {tries} tries)")]
+#[error(
+    "the digestion equations could not be solved past day {day:.4} (step {step_days:.3e} d after {tries} tries)"
+)]
 pub struct Failure {
     /// Time reached within the interval, days.
     pub day: f64,
@@ -117,7 +119,11 @@ impl<T: Num> Stepper<T> {
         while t < span {
             tries += 1;
             if tries > MAX_TRIES || h < 1e-12 {
-                return Err(Failure { day: t, step_days: h, tries });
+                return Err(Failure {
+                    day: t,
+                    step_days: h,
+                    tries,
+                });
             }
             // A last step that would leave a sliver is stretched or halved.
             let left = span - t;
@@ -133,7 +139,11 @@ impl<T: Num> Stepper<T> {
             }
             let error = self.try_step(system, y, h, tolerance, n);
             // Order 3 with an embedded order 2: exponent 1/3.
-            let factor = if error > 0.0 { 0.9 * error.powf(-1.0 / 3.0) } else { 5.0 };
+            let factor = if error > 0.0 {
+                0.9 * error.powf(-1.0 / 3.0)
+            } else {
+                5.0
+            };
             if error <= 1.0 {
                 y.copy_from_slice(&self.stage);
                 t = if h == left { span } else { t + h };
@@ -149,7 +159,11 @@ impl<T: Num> Stepper<T> {
             } else {
                 self.effort.rejected += 1;
                 just_rejected = true;
-                h *= if error.is_finite() { factor.clamp(0.1, 0.9) } else { 0.1 };
+                h *= if error.is_finite() {
+                    factor.clamp(0.1, 0.9)
+                } else {
+                    0.1
+                };
                 if first {
                     self.restart_step = h;
                 }
@@ -173,7 +187,12 @@ impl<T: Num> Stepper<T> {
         tolerance: &Tolerance,
         n: usize,
     ) -> f64 {
-        self.lu.factor(1.0 / (GAMMA * h), &self.j, &self.algebraic, &mut self.factored);
+        self.lu.factor(
+            1.0 / (GAMMA * h),
+            &self.j,
+            &self.algebraic,
+            &mut self.factored,
+        );
         let inverse_h = 1.0 / h;
         let [k1, k2, k3, k4] = &mut self.k;
         // Stage 1

@@ -42,7 +42,10 @@ impl Pattern {
 
     /// Place of entry `(i, j)` in the value array, if held.
     pub fn place(&self, i: usize, j: usize) -> Option<usize> {
-        self.rows[i].binary_search(&j).ok().map(|k| self.start[i] + k)
+        self.rows[i]
+            .binary_search(&j)
+            .ok()
+            .map(|k| self.start[i] + k)
     }
 }
 
@@ -179,9 +182,7 @@ impl Lu {
             for m in &self.multipliers[s.multipliers.0 as usize..s.multipliers.1 as usize] {
                 let f = lu[m.place as usize] * inverse;
                 lu[m.place as usize] = f;
-                for &(target, source) in
-                    &self.updates[m.updates.0 as usize..m.updates.1 as usize]
-                {
+                for &(target, source) in &self.updates[m.updates.0 as usize..m.updates.1 as usize] {
                     let u = lu[source as usize];
                     lu[target as usize] -= f * u;
                 }
@@ -219,7 +220,11 @@ fn markowitz(held: &mut [Vec<bool>]) -> Vec<usize> {
             let column = left.iter().filter(|&&i| i != p && held[i][p]).count();
             (row * column, p)
         };
-        let p = left.iter().copied().min_by_key(|&p| cost(p)).unwrap_or(left[0]);
+        let p = left
+            .iter()
+            .copied()
+            .min_by_key(|&p| cost(p))
+            .unwrap_or(left[0]);
         left.retain(|&q| q != p);
         for &i in &left {
             if held[i][p] {

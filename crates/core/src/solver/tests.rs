@@ -6,11 +6,15 @@ fn lu_equals_dense_elimination() {
     let n = 12;
     let mut seed = 7u64;
     let mut next = || {
-        seed = seed.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);
+        seed = seed
+            .wrapping_mul(6364136223846793005)
+            .wrapping_add(1442695040888963407);
         (seed >> 33) as f64 / (1u64 << 31) as f64
     };
-    let entries: Vec<(usize, usize)> =
-        (0..n).flat_map(|i| (0..n).map(move |j| (i, j))).filter(|_| next() < 0.25).collect();
+    let entries: Vec<(usize, usize)> = (0..n)
+        .flat_map(|i| (0..n).map(move |j| (i, j)))
+        .filter(|_| next() < 0.25)
+        .collect();
     let pattern = Pattern::new(n, entries);
     let mut values = vec![0.0; pattern.entries()];
     let mut dense = vec![vec![0.0; n]; n];
@@ -31,7 +35,11 @@ fn lu_equals_dense_elimination() {
     lu.solve(&factored, &mut x);
     for i in 0..n {
         let sum: f64 = (0..n).map(|j| dense[i][j] * x[j]).sum();
-        assert!((sum - b[i]).abs() < 1e-12, "row {i}: {sum} against {}", b[i]);
+        assert!(
+            (sum - b[i]).abs() < 1e-12,
+            "row {i}: {sum} against {}",
+            b[i]
+        );
     }
 }
 
@@ -61,8 +69,12 @@ fn pair_after(fixed_steps: usize) -> f64 {
         // One step an interval: a wide tolerance accepts it whatever the error.
         let mut s = Stepper::<f64>::new(Lu::plan(&pattern), 4, 2, 2);
         s.restart_step_for_test(1.0 / fixed_steps as f64);
-        let wide = Tolerance { relative: 1e9, absolute: vec![1e9; 2] };
-        s.advance(&mut Pair, &mut y, 1.0 / fixed_steps as f64, &wide).unwrap();
+        let wide = Tolerance {
+            relative: 1e9,
+            absolute: vec![1e9; 2],
+        };
+        s.advance(&mut Pair, &mut y, 1.0 / fixed_steps as f64, &wide)
+            .unwrap();
         assert_eq!(s.effort.steps, 1);
     }
     y[1]
@@ -71,7 +83,10 @@ fn pair_after(fixed_steps: usize) -> f64 {
 #[test]
 fn the_method_is_of_third_order() {
     let exact = pair_after(4096);
-    let (coarse, fine) = ((pair_after(32) - exact).abs(), (pair_after(64) - exact).abs());
+    let (coarse, fine) = (
+        (pair_after(32) - exact).abs(),
+        (pair_after(64) - exact).abs(),
+    );
     let order = (coarse / fine).log2();
     assert!((2.8..3.3).contains(&order), "order {order}");
 }
@@ -93,7 +108,10 @@ fn an_impossible_problem_ends_with_time_and_count() {
     }
     let pattern = Pattern::new(1, []);
     let mut s = Stepper::<f64>::new(Lu::plan(&pattern), 1, 1, 1);
-    let t = Tolerance { relative: 1e-3, absolute: vec![1e-6] };
+    let t = Tolerance {
+        relative: 1e-3,
+        absolute: vec![1e-6],
+    };
     let failure = s.advance(&mut Bad, &mut [1.0], 1.0, &t).unwrap_err();
     assert!(failure.day == 0.0 && failure.tries > 1);
 }

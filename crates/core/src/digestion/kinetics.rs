@@ -1,0 +1,424 @@
+//! Rates of the processes and their partial derivatives.
+//!
+//! Each rate is written once, as a product of factors that know their own
+//! slopes; [`Rates::fill`] asks for the slopes only when a Jacobian is due.
+//! Rates are per m3 of liquid and day.
+
+use super::acid_base::{AcidConstants, Species, dissociated, undissociated};
+use super::constants::Constants;
+use super::state::*;
+use super::stoichiometry::{Families, GROUPS};
+use crate::solver::Num;
+
+/// Marks the proton concentration among the variables of a rate.
+pub const H: usize = usize::MAX;
+
+/// Everything in the rates that moves with temperature or world.
+#[derive(Debug, Clone)]
+pub struct Coefficients<T> {
+    /// Acid constants.
+    pub acid: AcidConstants<T>,
+    /// First-order rate of each pool, 1/d.
+    pub pool: Vec<T>,
+    /// Uptake of su, aa, fa, va and bu, pro, 1/d.
+    pub k_m: [T; 5],
+    /// Uptake of acetate by each guild, 1/d.
+    pub k_m_ac: [T; GUILDS],
+    /// Uptake of hydrogen by each guild, 1/d.
+    pub k_m_h2: [T; GUILDS],
+    /// Uptake of hydrogen by sulfate reducers, 1/d.
+    pub k_m_srb: T,
+    /// Decay of each group, 1/d.
+    pub decay: [T; GROUPS],
+    /// Free ammonia at half rate, kmol N/m3.
+    pub k_i_nh3: T,
+    /// Undissociated sulfide at half rate, kmol S/m3.
+    pub k_i_h2s: T,
+    /// Solubility of h2, ch4, co2, h2s in the state's unit per bar.
+    pub solubility: [T; 4],
+    /// Pressure of one unit of each headspace state, bar.
+    pub pressure: [T; GASES],
+    /// Water vapour, bar.
+    pub p_h2o: T,
+    /// Gas-liquid transfer, 1/d.
+    pub k_l_a: T,
+    /// Outlet, m3/(d bar) per m3 of liquid.
+    pub outlet: T,
+    /// Pressure at the outlet, bar.
+    pub p_out: T,
+    /// Headspace per liquid volume.
+    pub gas_per_liquid: T,
+}
+
+/// Hill constants of pH inhibition: `K^n`.
+#[derive(Debug, Clone, Copy)]
+pub struct Hill {
+    exponent: u32,
+    k_to_n: f64,
+}
+
+impl Hill {
+    /// From the upper and lower pH: n = 3/(UL - LL), K at the middle.
+    pub fn new(upper: f64, lower: f64) -> Self {
+        // Whole exponents need no power function; the plain limits give 2 and 3.
+        let exponent = (3.0 / (upper - lower)).round().max(1.0) as u32;
+        Hill {
+            exponent,
+            k_to_n: 10f64.powf(-0.5 * (upper + lower) * f64::from(exponent)),
+        }
+    }
+
+    fn of<T: Num>(&self, h: T) -> Factor<T> {
+        let below = h.power(self.exponent - 1);
+        let k = T::constant(self.k_to_n);
+        let inverse = T::one() / (k + below * h);
+        Factor {
+            value: k * inverse,
+            slope: -(k * inverse * inverse * below).scale(f64::from(self.exponent)),
+        }
+    }
+}
+
+/// A factor of a rate and its slope on its own variable.
+#[derive(Debug, Clone, Copy)]
+struct Factor<T> {
+    value: T,
+    slope: T,
+}
+
+/// `s / (k + s)`.
+fn monod<T: Num>(s: T, k: f64) -> Factor<T> {
+    let inverse = T::one() / (T::constant(k) + s);
+    Factor {
+        value: s * inverse,
+        slope: inverse * inverse.scale(k),
+    }
+}
+
+/// `1 / (1 + s/k)`.
+fn inhibited<T: Num>(s: T, k: T) -> Factor<T> {
+    let inverse = T::one() / (k + s);
+    let value = k * inverse;
+    Factor {
+        value,
+        slope: -(value * inverse),
+    }
+}
+
+/// `a / (a + b)` for the shared C4 degraders, and slopes on a and b.
+fn share<T: Num>(a: T, b: T) -> (T, T, T) {
+    let inverse = T::one() / (a + b + T::constant(1e-6));
+    let value = a * inverse;
+    ((value), (T::one() - value) * inverse, -(value * inverse))
+}
+
+/// Variables of each process, in the order in which slopes are pushed.
+pub fn variables(pools: usize) -> Vec<Vec<usize>> {
+    let mut v: Vec<Vec<usize>> = (0..pools).map(|k| vec![POOLS + k]).collect();
+    v.push(vec![S_SU, X_SU, S_IN, H]);
+    v.push(vec![S_AA, X_AA, S_IN, H]);
+    v.push(vec![S_FA, X_FA, S_IN, S_H2, H]);
+    v.push(vec![S_VA, S_BU, X_C4, S_IN, S_H2, S_IS, H]);
+    v.push(vec![S_BU, S_VA, X_C4, S_IN, S_H2, S_IS, H]);
+    v.push(vec![S_PRO, X_PRO, S_IN, S_H2, S_IS, H]);
+    v.extend((0..GUILDS).map(|g| vec![S_AC, X_AC + g, S_IN, S_IS, H]));
+    v.extend((0..GUILDS).map(|g| vec![S_H2, X_H2 + g, S_IN, S_IS, H]));
+    v.push(vec![S_H2, X_SRB, S_SO4, S_IN, H]);
+    v.extend((X_SU..=X_SRB).map(|i| vec![i]));
+    v.push(vec![S_H2, G_H2]);
+    v.push(vec![S_CH4, G_CH4]);
+    v.push(vec![S_IC, G_CO2, H]);
+    v.push(vec![S_IS, G_H2S, H]);
+    v.extend((0..GASES).map(|_| (G_H2..=G_O2).collect::<Vec<_>>()));
+    v.push(vec![S_FE, S_IS]);
+    v.push(vec![G_O2, S_AC]);
+    v.push(vec![G_O2, G_H2S]);
+    debug_assert_eq!(v.len(), Families::new(pools).count);
+    v
+}
+
+/// Fixed part of the kinetics.
+#[derive(Debug, Clone)]
+pub struct Kinetics {
+    c: Constants,
+    ph_aa: Hill,
+    ph_ac: Hill,
+    ph_h2: Hill,
+}
+
+/// Rates, and slopes flattened in the order of [`variables`].
+#[derive(Debug, Clone)]
+pub struct Rates<T> {
+    /// One rate a process.
+    pub rate: Vec<T>,
+    /// Slopes.
+    pub slope: Vec<T>,
+}
+
+/// Receives rates and slopes; without slopes the calls vanish.
+struct Sink<'a, T> {
+    rates: &'a mut [T],
+    slopes: &'a mut [T],
+    next_rate: usize,
+    next_slope: usize,
+    with_slopes: bool,
+}
+
+impl<T: Num> Sink<'_, T> {
+    #[inline(always)]
+    fn put<const N: usize>(&mut self, rate: T, slopes: impl FnOnce() -> [T; N]) {
+        self.rates[self.next_rate] = rate;
+        self.next_rate += 1;
+        if self.with_slopes {
+            self.slopes[self.next_slope..self.next_slope + N].copy_from_slice(&slopes());
+            self.next_slope += N;
+        }
+    }
+}
+
+impl Kinetics {
+    /// From the constants.
+    pub fn new(c: &Constants) -> Self {
+        Kinetics {
+            ph_aa: Hill::new(c.ph_ul_aa, c.ph_ll_aa),
+            ph_ac: Hill::new(c.ph_ul_ac, c.ph_ll_ac),
+            ph_h2: Hill::new(c.ph_ul_h2, c.ph_ll_h2),
+            c: c.clone(),
+        }
+    }
+
+    /// Fills `out` at state `y` and protons `h`.
+    pub fn fill<T: Num>(
+        &self,
+        k: &Coefficients<T>,
+        y: &[T],
+        h: T,
+        out: &mut Rates<T>,
+        with_slopes: bool,
+    ) {
+        let mut sink = Sink {
+            rates: &mut out.rate,
+            slopes: &mut out.slope,
+            next_rate: 0,
+            next_slope: 0,
+            with_slopes,
+        };
+        for (i, &rate) in k.pool.iter().enumerate() {
+            sink.put(rate * y[POOLS + i], || [rate]);
+        }
+        self.uptake(k, y, h, &mut sink);
+        for (i, &rate) in k.decay.iter().enumerate() {
+            sink.put(rate * y[X_SU + i], || [rate]);
+        }
+        gas_side(k, y, h, &mut sink);
+        self.chemistry(k, y, &mut sink);
+        debug_assert_eq!(sink.next_rate, sink.rates.len());
+        debug_assert!(!with_slopes || sink.next_slope == sink.slopes.len());
+    }
+
+    fn uptake<T: Num>(&self, k: &Coefficients<T>, y: &[T], h: T, sink: &mut Sink<T>) {
+        let c = &self.c;
+        let (aa, ac, h2) = (self.ph_aa.of(h), self.ph_ac.of(h), self.ph_h2.of(h));
+        let nitrogen = monod(y[S_IN], c.k_s_in);
+        let nh3 = dissociated(y[S_IN], k.acid.nitrogen, h);
+        let h2s = undissociated(y[S_IS], k.acid.h2s, h);
+        let by_nh3 = through(inhibited(nh3.value, k.k_i_nh3), &nh3);
+        let by_h2s = through(inhibited(h2s.value, k.k_i_h2s), &h2s);
+
+        for (i, (s, x, half)) in [(S_SU, X_SU, c.k_s_su), (S_AA, X_AA, c.k_s_aa)]
+            .into_iter()
+            .enumerate()
+        {
+            let m = monod(y[s], half);
+            let common = k.k_m[i] * nitrogen.value * aa.value;
+            sink.put(common * m.value * y[x], || {
+                let kx = k.k_m[i] * m.value * y[x];
+                [
+                    common * m.slope * y[x],
+                    common * m.value,
+                    kx * aa.value * nitrogen.slope,
+                    kx * nitrogen.value * aa.slope,
+                ]
+            });
+        }
+
+        let m = monod(y[S_FA], c.k_s_fa);
+        let by_h2 = inhibited(y[S_H2], T::constant(c.k_i_h2_fa));
+        let common = k.k_m[2] * nitrogen.value * aa.value * by_h2.value;
+        sink.put(common * m.value * y[X_FA], || {
+            let kx = k.k_m[2] * m.value * y[X_FA];
+            [
+                common * m.slope * y[X_FA],
+                common * m.value,
+                kx * aa.value * by_h2.value * nitrogen.slope,
+                kx * aa.value * nitrogen.value * by_h2.slope,
+                kx * nitrogen.value * by_h2.value * aa.slope,
+            ]
+        });
+
+        let by_h2 = inhibited(y[S_H2], T::constant(c.k_i_h2_c4));
+        for (a, b) in [(S_VA, S_BU), (S_BU, S_VA)] {
+            let m = monod(y[a], c.k_s_c4);
+            let (part, part_a, part_b) = share(y[a], y[b]);
+            let inhibition = nitrogen.value * aa.value * by_h2.value * by_h2s.value;
+            let common = k.k_m[3] * inhibition;
+            sink.put(common * m.value * part * y[X_C4], || {
+                let kx = k.k_m[3] * m.value * part * y[X_C4];
+                let soft = aa.value * by_h2.value;
+                [
+                    common * y[X_C4] * (m.slope * part + m.value * part_a),
+                    common * y[X_C4] * m.value * part_b,
+                    common * m.value * part,
+                    kx * soft * by_h2s.value * nitrogen.slope,
+                    kx * nitrogen.value * aa.value * by_h2s.value * by_h2.slope,
+                    kx * nitrogen.value * soft * by_h2s.per_total,
+                    kx * nitrogen.value
+                        * by_h2.value
+                        * (aa.slope * by_h2s.value + aa.value * by_h2s.per_h),
+                ]
+            });
+        }
+
+        let m = monod(y[S_PRO], c.k_s_pro);
+        let by_h2 = inhibited(y[S_H2], T::constant(c.k_i_h2_pro));
+        let common = k.k_m[4] * nitrogen.value * aa.value * by_h2.value * by_h2s.value;
+        sink.put(common * m.value * y[X_PRO], || {
+            let kx = k.k_m[4] * m.value * y[X_PRO];
+            let soft = aa.value * by_h2.value;
+            [
+                common * m.slope * y[X_PRO],
+                common * m.value,
+                kx * soft * by_h2s.value * nitrogen.slope,
+                kx * nitrogen.value * aa.value * by_h2s.value * by_h2.slope,
+                kx * nitrogen.value * soft * by_h2s.per_total,
+                kx * nitrogen.value
+                    * by_h2.value
+                    * (aa.slope * by_h2s.value + aa.value * by_h2s.per_h),
+            ]
+        });
+
+        let m = monod(y[S_AC], c.k_s_ac);
+        for g in 0..GUILDS {
+            let x = y[X_AC + g];
+            let inhibition = nitrogen.value * ac.value * by_nh3.value * by_h2s.value;
+            let common = k.k_m_ac[g] * inhibition;
+            sink.put(common * m.value * x, || {
+                let kx = k.k_m_ac[g] * m.value * x;
+                let both = by_nh3.value * by_h2s.value;
+                [
+                    common * m.slope * x,
+                    common * m.value,
+                    kx * ac.value
+                        * by_h2s.value
+                        * (nitrogen.slope * by_nh3.value + nitrogen.value * by_nh3.per_total),
+                    kx * nitrogen.value * ac.value * by_nh3.value * by_h2s.per_total,
+                    kx * nitrogen.value
+                        * (ac.slope * both
+                            + ac.value
+                                * (by_nh3.per_h * by_h2s.value + by_nh3.value * by_h2s.per_h)),
+                ]
+            });
+        }
+
+        let m = monod(y[S_H2], c.k_s_h2);
+        for g in 0..GUILDS {
+            let x = y[X_H2 + g];
+            let common = k.k_m_h2[g] * nitrogen.value * h2.value * by_h2s.value;
+            sink.put(common * m.value * x, || {
+                let kx = k.k_m_h2[g] * m.value * x;
+                [
+                    common * m.slope * x,
+                    common * m.value,
+                    kx * h2.value * by_h2s.value * nitrogen.slope,
+                    kx * nitrogen.value * h2.value * by_h2s.per_total,
+                    kx * nitrogen.value * (h2.slope * by_h2s.value + h2.value * by_h2s.per_h),
+                ]
+            });
+        }
+
+        let m = monod(y[S_H2], c.k_s_h2_srb);
+        let sulfate = monod(y[S_SO4], c.k_s_so4);
+        let common = k.k_m_srb * nitrogen.value * h2.value * sulfate.value;
+        let x = y[X_SRB];
+        sink.put(common * m.value * x, || {
+            let kx = k.k_m_srb * m.value * x;
+            [
+                common * m.slope * x,
+                common * m.value,
+                kx * nitrogen.value * h2.value * sulfate.slope,
+                kx * sulfate.value * h2.value * nitrogen.slope,
+                kx * sulfate.value * nitrogen.value * h2.slope,
+            ]
+        });
+    }
+
+    fn chemistry<T: Num>(&self, k: &Coefficients<T>, y: &[T], sink: &mut Sink<T>) {
+        let c = &self.c;
+        let fe = T::constant(c.k_fe);
+        sink.put(fe * y[S_FE] * y[S_IS], || [fe * y[S_IS], fe * y[S_FE]]);
+        let m = monod(y[S_AC], c.k_s_ac_o2);
+        let o2 = k.gas_per_liquid.scale(c.k_o2);
+        sink.put(o2 * y[G_O2] * m.value, || {
+            [o2 * m.value, o2 * y[G_O2] * m.slope]
+        });
+        let m = monod(y[G_H2S], c.k_s_sox);
+        let sox = k.gas_per_liquid.scale(c.k_sox);
+        sink.put(sox * y[G_O2] * m.value, || {
+            [sox * m.value, sox * y[G_O2] * m.slope]
+        });
+    }
+}
+
+/// A factor that acts through an equilibrium species.
+#[derive(Debug, Clone, Copy)]
+struct Through<T> {
+    value: T,
+    per_total: T,
+    per_h: T,
+}
+
+fn through<T: Num>(f: Factor<T>, s: &Species<T>) -> Through<T> {
+    Through {
+        value: f.value,
+        per_total: f.slope * s.per_total,
+        per_h: f.slope * s.per_h,
+    }
+}
+
+/// Transfer to the headspace and outflow.
+fn gas_side<T: Num>(k: &Coefficients<T>, y: &[T], h: T, sink: &mut Sink<T>) {
+    let co2 = undissociated(y[S_IC], k.acid.co2, h);
+    let h2s = undissociated(y[S_IS], k.acid.h2s, h);
+    let held = |i: usize| k.k_l_a * k.solubility[i] * k.pressure[i];
+    // Headspace order h2, ch4, co2, h2s is also that of `solubility`.
+    sink.put(k.k_l_a * y[S_H2] - held(0) * y[G_H2], || {
+        [k.k_l_a, -held(0)]
+    });
+    sink.put(k.k_l_a * y[S_CH4] - held(1) * y[G_CH4], || {
+        [k.k_l_a, -held(1)]
+    });
+    sink.put(k.k_l_a * co2.value - held(2) * y[G_CO2], || {
+        [k.k_l_a * co2.per_total, -held(2), k.k_l_a * co2.per_h]
+    });
+    sink.put(k.k_l_a * h2s.value - held(3) * y[G_H2S], || {
+        [k.k_l_a * h2s.per_total, -held(3), k.k_l_a * h2s.per_h]
+    });
+    let over = total_pressure(k, y) - k.p_out;
+    for g in 0..GASES {
+        let gas = y[G_H2 + g];
+        sink.put(k.outlet * over * gas, || {
+            let mut slopes: [T; GASES] = std::array::from_fn(|i| k.outlet * gas * k.pressure[i]);
+            slopes[g] += k.outlet * over;
+            slopes
+        });
+    }
+}
+
+/// Pressure of the headspace, bar, water vapour included.
+pub fn total_pressure<T: Num>(k: &Coefficients<T>, y: &[T]) -> T {
+    let mut p = k.p_h2o;
+    for g in 0..GASES {
+        p += k.pressure[g] * y[G_H2 + g];
+    }
+    p
+}

@@ -1,0 +1,251 @@
+use super::acid_base;
+use super::state::*;
+use super::system::*;
+use super::*;
+use crate::solver::System;
+use crate::solver::dual::Dual;
+
+fn table() -> Vec<(String, Option<f64>, f64)> {
+    include_str!("../../../../reference/adm1_steady_state.csv")
+        .lines()
+        .skip(1)
+        .map(|line| {
+            let cells: Vec<&str> = line.split(',').collect();
+            let n = cells.len();
+            (
+                cells[0].to_string(),
+                cells[n - 2].parse().ok(),
+                cells[n - 1].parse().unwrap(),
+            )
+        })
+        .collect()
+}
+
+fn lund_conditions(pools: usize) -> Conditions {
+    Conditions {
+        temperature_k: 308.15,
+        liquid_m3: 3400.0,
+        gas_m3: 300.0,
+        p_out_bar: 1.013,
+        outlet_per_d_bar: 5e4 / 3400.0,
+        k_l_a_per_d: 200.0,
+        dilution_per_d: 170.0 / 3400.0,
+        world: WorldFactors::none(pools),
+    }
+}
+
+/// Runs the Lund case to rest; returns state and protons.
+fn lund_steady(model: &Digestion) -> (Vec<f64>, f64) {
+    let n = model.states();
+    let (mut influent, mut y) = (vec![0.0; n], vec![0.0; n]);
+    for (symbol, inlet, steady) in table() {
+        if let Some(i) = place(&symbol) {
+            influent[i] = inlet.unwrap_or(0.0);
+            // Start well off the answer.
+            y[i] = 0.7 * steady;
+        }
+    }
+    let conditions = lund_conditions(model.pools.len());
+    let mut running = Running::new(model, &conditions, Some(&influent), 1e-7);
+    let mut stepper = model.stepper();
+    stepper
+        .advance(&mut running, &mut y, 2000.0, &model.tolerance(1e-10))
+        .unwrap();
+    (y, running.h)
+}
+
+#[test]
+fn the_lund_steady_state_is_met_to_six_digits() {
+    let model = Digestion::plain();
+    let (y, h) = lund_steady(&model);
+    let conditions = lund_conditions(model.pools.len());
+    let running = Running::<f64>::new(&model, &conditions, None, h);
+    let k = running.coefficients();
+    let ion = |i: usize, ka: f64| acid_base::dissociated(y[i], ka, h).value;
+    let p: f64 = kinetics::total_pressure(k, &y);
+    let ours = |symbol: &str| match symbol {
+        "S_va_ion" => ion(S_VA, k.acid.va),
+        "S_bu_ion" => ion(S_BU, k.acid.bu),
+        "S_pro_ion" => ion(S_PRO, k.acid.pro),
+        "S_ac_ion" => ion(S_AC, k.acid.ac),
+        "S_hco3_ion" => ion(S_IC, k.acid.co2),
+        "S_nh3" => ion(S_IN, k.acid.nitrogen),
+        "pH" => -h.log10(),
+        "q_gas" => running.outflow_m3_per_d(&y) * p / 1.013,
+        "p_gas_h2" => k.pressure[0] * y[G_H2],
+        "p_gas_ch4" => k.pressure[1] * y[G_CH4],
+        "p_gas_co2" => k.pressure[2] * y[G_CO2],
+        "p_gas_total" => p,
+        s => y[place(s).unwrap_or_else(|| panic!("unknown symbol {s}"))],
+    };
+    let mut worst = (0.0, String::new());
+    for (symbol, _, published) in table() {
+        let relative = (ours(&symbol) / published - 1.0).abs();
+        if relative > worst.0 {
+            worst = (relative, symbol.clone());
+        }
+    }
+    assert!(worst.0 < 5e-7, "worst relative difference {worst:?}");
+}
+
+/// A deterministic scatter of plausible states.
+fn scattered(n: usize, seed: u64) -> Vec<f64> {
+    let mut s = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
+    let mut next = || {
+        s ^= s << 13;
+        s ^= s >> 7;
+        s ^= s << 17;
+        (s >> 11) as f64 / (1u64 << 53) as f64
+    };
+    (0..n)
+        .map(|i| {
+            let u: f64 = next();
+            match i {
+                S_H2 => 1e-8 + 1e-6 * u,
+                G_H2 => 1e-5 * u,
+                S_IC | S_IN => 0.01 + 0.2 * u,
+                S_CAT => 0.05 + 0.1 * u,
+                S_AN => 0.02 * u,
+                S_SO4 | S_IS | S_FE | X_FES | X_S0 => 0.01 * u,
+                G_H2S => 1e-4 * u,
+                G_CO2 | G_N2 | G_O2 => 0.02 * u,
+                G_CH4 => 2.0 * u,
+                _ => 0.001 + 2.0 * u,
+            }
+        })
+        .collect()
+}
+
+fn household() -> Digestion {
+    let c = Constants::reference();
+    let pool = Pool {
+        rate: 0.07,
+        carbon: 0.031,
+        nitrogen: 0.004,
+        sulfur: 1e-4,
+        products: vec![(S_SU, 0.70), (S_AA, 0.2), (S_FA, 0.1 - 64.0 * 1e-4)],
+    };
+    Digestion::new(
+        c,
+        vec![pool],
+        Some(temperature::ThermalBiology::reference()),
+    )
+}
+
+fn household_conditions(model: &Digestion, t_c: f64) -> Conditions {
+    Conditions {
+        temperature_k: t_c + 273.15,
+        liquid_m3: 0.85,
+        gas_m3: 0.15,
+        p_out_bar: 1.02,
+        outlet_per_d_bar: 100.0,
+        k_l_a_per_d: 100.0,
+        dilution_per_d: 0.0,
+        world: WorldFactors::none(model.pools.len()),
+    }
+}
+
+#[test]
+fn the_jacobian_equals_the_dual_one() {
+    let model = household();
+    let n = model.states();
+    for seed in 1..=25 {
+        let y = scattered(n, seed);
+        let conditions = household_conditions(&model, 8.0 + seed as f64 * 1.5);
+        let mut running = Running::<f64>::new(&model, &conditions, None, 1e-7);
+        let exact = model.dense_jacobian(&mut running, &y);
+        for b in 0..n {
+            let mut dual: Vec<Dual> = y.iter().map(|&v| Dual { re: v, eps: 0.0 }).collect();
+            dual[b].eps = 1.0;
+            let mut running =
+                Running::<Dual>::new(&model, &conditions, None, Dual { re: 1e-7, eps: 0.0 });
+            let mut f = vec![Dual { re: 0.0, eps: 0.0 }; n];
+            running.rates(&dual, &mut f);
+            for a in 0..n {
+                let scale = exact[a].iter().fold(1e-6f64, |m, v| m.max(v.abs()));
+                let difference = (f[a].eps - exact[a][b]).abs();
+                assert!(
+                    difference <= 1e-10 * scale,
+                    "row {a} column {b} seed {seed}: dual {} written {}",
+                    f[a].eps,
+                    exact[a][b]
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn every_process_conserves_cod_carbon_nitrogen_and_sulfur() {
+    let model = household();
+    let n = model.states();
+    for seed in 1..=50 {
+        let y = scattered(n, seed);
+        let conditions = household_conditions(&model, seed as f64);
+        let mut running = Running::<f64>::new(&model, &conditions, None, 1e-7);
+        let mut f = vec![0.0; n];
+        running.rates(&y, &mut f);
+        let volume = |i: usize| match phase(i) {
+            Phase::Headspace => conditions.gas_m3,
+            Phase::Left => 1.0,
+            _ => conditions.liquid_m3,
+        };
+        for (name, content) in [
+            ("COD", &model.content.cod),
+            ("carbon", &model.content.carbon),
+            ("nitrogen", &model.content.nitrogen),
+            ("sulfur", &model.content.sulfur),
+        ] {
+            let parts: Vec<f64> = (0..n).map(|i| f[i] * volume(i) * content[i]).collect();
+            let sum: f64 = parts.iter().sum();
+            let scale: f64 = parts.iter().map(|v| v.abs()).sum();
+            assert!(
+                sum.abs() <= 1e-12 * scale,
+                "{name} drifts by {sum} of {scale}, seed {seed}"
+            );
+        }
+    }
+}
+
+#[test]
+fn additions_at_zero_strength_change_nothing() {
+    let plain = Digestion::plain();
+    // Thermal biology at 35 degC, a feed pool that stays empty, no sulfur, no air.
+    let mut full = household();
+    full.thermal = Some(temperature::ThermalBiology::reference());
+    let (n, m) = (plain.states(), full.states());
+    let mut y = vec![0.0; m];
+    for (symbol, _, steady) in table() {
+        if let Some(i) = place(&symbol) {
+            y[i] = steady;
+        }
+    }
+    let conditions = lund_conditions(plain.pools.len());
+    let mut wide = conditions.clone();
+    wide.world = WorldFactors::none(full.pools.len());
+    let (mut f, mut g) = (vec![0.0; n], vec![0.0; m]);
+    Running::<f64>::new(&plain, &conditions, None, 1e-7).rates(&y[..n], &mut f);
+    Running::<f64>::new(&full, &wide, None, 1e-7).rates(&y, &mut g);
+    for i in 0..n {
+        let scale = f.iter().fold(0.0f64, |a, v| a.max(v.abs()));
+        assert!(
+            (f[i] - g[i]).abs() <= 1e-12 * scale,
+            "state {i}: {} against {}",
+            f[i],
+            g[i]
+        );
+    }
+    assert_eq!(g[n], 0.0);
+}
+
+#[test]
+fn guilds_answer_to_their_temperatures() {
+    let b = temperature::ThermalBiology::reference();
+    let at = |t: f64| temperature::RateFactors::at(&b, t + 273.15);
+    let guild = at(35.0).guild;
+    assert!((guild[MID] - 1.0).abs() < 1e-12, "{guild:?}");
+    assert!(guild[0] == 0.0, "the cold guild is beaten at 35");
+    assert!(at(10.0).guild[0] > 5.0 * at(10.0).guild[MID]);
+    assert!(at(55.0).guild[2] > 1.0 && at(55.0).guild[MID] == 0.0);
+    assert!(at(55.0).guild_death[MID] > 0.0 && at(35.0).guild_death == [0.06 * 2.0, 0.0, 0.0]);
+}
