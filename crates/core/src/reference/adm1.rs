@@ -6,6 +6,9 @@ use std::sync::OnceLock;
 use super::embedded;
 use super::sheet::{Fault, Sheet, sorted_out};
 
+/// Key into [`super::sources`] for every figure of both tables.
+pub const ADM1_SOURCE_KEY: &str = "ROSEN06";
+
 /// One state of the published steady state.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct SteadyState {

@@ -128,16 +128,29 @@ pub(super) fn parse(text: &str, dung: &str, sources: &[Source]) -> Result<Vec<An
                 how: How::Derived,
             });
         };
-        let manure_fresh_kg_d = match (row.maybe("manure_fresh_kg_d")?, &dung.like) {
-            (Some(mass), _) => mass,
-            // By live mass from the like animal.
-            (None, Some(like)) => {
-                let other = sheet
+        // A like animal stands in by live mass.
+        let like = match &dung.like {
+            Some(like) => Some(
+                sheet
                     .rows("id")
                     .find(|other| other.text("id") == like)
-                    .ok_or_else(|| row.fault(FaultKind::NoSuchRow(like.clone())))?;
+                    .ok_or_else(|| row.fault(FaultKind::NoSuchRow(like.clone())))?,
+            ),
+            None => None,
+        };
+        let by_mass = |column: &str| -> Result<Option<f64>, Fault> {
+            let Some(other) = like else { return Ok(None) };
+            let factor = live_mass_kg / other.number("live_mass_kg")?;
+            Ok(other.maybe(column)?.map(|figure| figure * factor))
+        };
+        let manure_fresh_kg_d = match (
+            row.maybe("manure_fresh_kg_d")?,
+            by_mass("manure_fresh_kg_d")?,
+        ) {
+            (Some(mass), _) => mass,
+            (None, Some(mass)) => {
                 derived("manure_fresh_kg_d", "LIKE-ROW");
-                other.number("manure_fresh_kg_d")? * live_mass_kg / other.number("live_mass_kg")?
+                mass
             }
             (None, None) => return Err(missing("manure_fresh_kg_d")),
         };
@@ -145,13 +158,14 @@ pub(super) fn parse(text: &str, dung: &str, sources: &[Source]) -> Result<Vec<An
             derived("ts_kg_d", "DERIVED");
             vs_kg_d / material.volatile_of_ts
         });
-        // Nutrients by the dung row where the animal's own are not published.
+        // Nutrients by the like animal or the dung row where none are published.
         let mut by_material = |column: &str, share: Option<f64>| -> Result<Option<f64>, Fault> {
             let own = row.maybe(column)?;
-            if own.is_none() && share.is_some() {
+            let stand_in = by_mass(column)?.or(share.map(|share| ts_kg_d * share * 1000.0));
+            if own.is_none() && stand_in.is_some() {
                 derived(column, "LIKE-ROW");
             }
-            Ok(own.or(share.map(|share| ts_kg_d * share * 1000.0)))
+            Ok(own.or(stand_in))
         };
         let n_g_d = by_material("n_g_d", Some(material.nitrogen_of_ts))?;
         let p_g_d = by_material("p_g_d", material.phosphorus_of_ts)?;

@@ -142,7 +142,8 @@ pub(super) fn nearest<'a, T>(
                     .filter(|word| word.len() > 2)
                     .map(|word| strsim::jaro_winkler(word, &text) - 0.02)
                     .fold(0.0, f64::max);
-                whole.max(word)
+                // Of names that fit alike, the shorter says less that was not asked for.
+                whole.max(word) - 1e-4 * name.len() as f64
             })
             .fold(0.0, f64::max)
     };

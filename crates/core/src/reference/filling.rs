@@ -343,7 +343,6 @@ impl Filler<'_> {
         let band = Band {
             low: low.ok_or_else(|| self.unfilled(field))?,
             mid: found.mid,
-            // Solids cannot pass the whole.
             high: high.ok_or_else(|| self.unfilled(field))?,
         };
         let mut keys = found.keys;

@@ -18,7 +18,7 @@ mod sources;
 #[cfg(test)]
 mod tests;
 
-pub use adm1::{SteadyState, adm1, adm1_constants, adm1_steady_state, try_adm1};
+pub use adm1::{ADM1_SOURCE_KEY, SteadyState, adm1, adm1_constants, adm1_steady_state, try_adm1};
 pub use animals::{Animal, animal, animals, nearest_animal};
 pub(crate) use check::feedstock_faults;
 pub use check::{Table, check, check_all};
