@@ -25,8 +25,8 @@ pub struct Excretion {
 }
 
 /// Manure of `head` animals of which the share `collected` (0 to 1) reaches the
-/// vessel. `None` if `head` is negative or not finite, or the share is outside
-/// 0 to 1.
+/// vessel. `None` if `head` is negative or not finite, the share is outside 0
+/// to 1, or the animal has no fresh mass or no known material.
 pub fn excretion(animal: &Animal, head: f64, collected: f64) -> Option<Excretion> {
     if !head.is_finite() || head < 0.0 || !(0.0..=1.0).contains(&collected) {
         return None;
@@ -35,7 +35,7 @@ pub fn excretion(animal: &Animal, head: f64, collected: f64) -> Option<Excretion
     let vs_kg_d = animals * animal.vs_kg_d;
     let potential = feedstock(&animal.feedstock_id)?.bmp;
     Some(Excretion {
-        fresh_kg_d: animals * animal.manure_fresh_kg_d,
+        fresh_kg_d: animals * animal.manure_fresh_kg_d?,
         ts_kg_d: animals * animal.ts_kg_d,
         vs_kg_d,
         n_kg_d: animals * animal.n_g_d / 1000.0,

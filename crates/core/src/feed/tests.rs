@@ -220,16 +220,9 @@ fn w20_manure_solids() {
         ("layer_hen", 0.220, 0.174),
     ] {
         let animal = animal(id).expect("a row");
-        near(
-            animal.ts_kg_d / animal.manure_fresh_kg_d,
-            solids,
-            0.25 * solids,
-        );
-        near(
-            animal.vs_kg_d / animal.manure_fresh_kg_d,
-            volatile,
-            0.25 * volatile,
-        );
+        let fresh = animal.manure_fresh_kg_d.expect("filled");
+        near(animal.ts_kg_d / fresh, solids, 0.25 * solids);
+        near(animal.vs_kg_d / fresh, volatile, 0.25 * volatile);
     }
     let pig = row("pig_slurry");
     near(pig.total_solids.mid, 0.084, 0.005);

@@ -18,8 +18,8 @@ pub struct Animal {
     pub name: String,
     /// Live mass, kg.
     pub live_mass_kg: f64,
-    /// Fresh manure, kg/d.
-    pub manure_fresh_kg_d: f64,
+    /// Fresh manure, kg/d; `Some` for every row of the embedded table.
+    pub manure_fresh_kg_d: Option<f64>,
     /// Total solids, kg/d.
     pub ts_kg_d: f64,
     /// Volatile solids, kg/d.
@@ -143,16 +143,12 @@ pub(super) fn parse(text: &str, dung: &str, sources: &[Source]) -> Result<Vec<An
             let factor = live_mass_kg / other.number("live_mass_kg")?;
             Ok(other.maybe(column)?.map(|figure| figure * factor))
         };
-        let manure_fresh_kg_d = match (
-            row.maybe("manure_fresh_kg_d")?,
-            by_mass("manure_fresh_kg_d")?,
-        ) {
-            (Some(mass), _) => mass,
-            (None, Some(mass)) => {
+        let manure_fresh_kg_d = match row.maybe("manure_fresh_kg_d")? {
+            Some(mass) => mass,
+            None => {
                 derived("manure_fresh_kg_d", "LIKE-ROW");
-                mass
+                by_mass("manure_fresh_kg_d")?.ok_or_else(|| missing("manure_fresh_kg_d"))?
             }
-            (None, None) => return Err(missing("manure_fresh_kg_d")),
         };
         let ts_kg_d = row.maybe("ts_kg_d")?.unwrap_or_else(|| {
             derived("ts_kg_d", "DERIVED");
@@ -181,7 +177,7 @@ pub(super) fn parse(text: &str, dung: &str, sources: &[Source]) -> Result<Vec<An
         Ok(Animal {
             name: row.filled("name")?,
             live_mass_kg,
-            manure_fresh_kg_d,
+            manure_fresh_kg_d: Some(manure_fresh_kg_d),
             ts_kg_d,
             vs_kg_d,
             n_g_d: n_g_d.ok_or_else(|| missing("n_g_d"))?,

@@ -177,7 +177,13 @@ fn gaps_are_filled_by_the_rules_and_marked() {
     assert!((pig.low - 0.06).abs() < 1e-12 && (pig.high - 0.2).abs() < 1e-12);
     // Donkey manure by live mass from the horse: 22.7 kg/d at 454 kg.
     let donkey = animal("donkey").expect("a row");
-    assert!((donkey.manure_fresh_kg_d - 22.7 * 130.0 / 454.0).abs() < 1e-9);
+    let fresh = donkey.manure_fresh_kg_d.expect("filled");
+    assert!((fresh - 22.7 * 130.0 / 454.0).abs() < 1e-9);
+    assert!(
+        animals()
+            .iter()
+            .all(|animal| animal.manure_fresh_kg_d.is_some())
+    );
 }
 
 #[test]
