@@ -103,8 +103,7 @@ pub fn layer_mean(surface: AirYear, depth_m: f64, diffusivity_m2_day: f64, t: f6
     let b = depth_m * damping_per_m(diffusivity_m2_day);
     let theta = 2.0 * PI / 365.0 * (t - surface.coldest_day);
     // Integral over s in 0..b of exp(-s) cos(theta - s), divided by b.
-    let wave =
-        |s: f64| -> f64 { 0.5 * (-s).exp() * (-(theta - s).cos() - (theta - s).sin()) };
+    let wave = |s: f64| -> f64 { 0.5 * (-s).exp() * (-(theta - s).cos() - (theta - s).sin()) };
     surface.mean_c - surface.amplitude_k * (wave(b) - wave(0.0)) / b
 }
 

@@ -122,9 +122,9 @@ fn from_normals(
         let in_year = day_in_plain_year(days_after(start, i64::from(day)));
         let shares = solar::SunPath::new(latitude_deg, in_year as f64 + 1.0).hourly_shares();
         for (hour, share) in shares.iter().enumerate() {
-            hours.air_c.push(
-                year.mean_c[in_year] + year.half_range_k[in_year] * daily_wave(hour),
-            );
+            hours
+                .air_c
+                .push(year.mean_c[in_year] + year.half_range_k[in_year] * daily_wave(hour));
             hours.sun_w_m2.push(year.sun_wh_m2[in_year] * share);
             hours.wind_m_s.push(year.wind_m_s[in_year]);
         }

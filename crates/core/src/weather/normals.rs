@@ -35,7 +35,11 @@ pub(crate) fn mean_preserving(normals: &[f64; 12]) -> YearOfDays {
             Some(n) => (n - 1, n),
         };
         let span = (MONTH_MID[after] - MONTH_MID[before]).rem_euclid(365.0);
-        (before, after, (t - MONTH_MID[before]).rem_euclid(365.0) / span)
+        (
+            before,
+            after,
+            (t - MONTH_MID[before]).rem_euclid(365.0) / span,
+        )
     };
     let mut system = [[0.0_f64; 13]; 12];
     for month in 0..12 {

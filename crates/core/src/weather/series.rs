@@ -54,7 +54,11 @@ fn day_for(record: &WeatherSeries, date: Date) -> (usize, bool) {
     // Not covered: the nearer end of the record in the round of the year.
     let past_end = ahead - (held - 1);
     let before_first = 365 - ahead;
-    let nearest = if past_end <= before_first { held - 1 } else { 0 };
+    let nearest = if past_end <= before_first {
+        held - 1
+    } else {
+        0
+    };
     (nearest.max(0) as usize, false)
 }
 

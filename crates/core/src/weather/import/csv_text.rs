@@ -26,13 +26,18 @@ pub fn import_csv(text: &str) -> Result<WeatherSeries, ImportError> {
             return Err(ImportError::new(1, "give either time or date, not both"));
         }
         (None, None) => {
-            return Err(ImportError::new(1, "no column \"time\" (hourly) or \"date\" (daily)"));
+            return Err(ImportError::new(
+                1,
+                "no column \"time\" (hourly) or \"date\" (daily)",
+            ));
         }
     };
     let Some(air) = table.column("air_c") else {
         return Err(ImportError::new(1, "no column \"air_c\""));
     };
-    let stamp = table.column(if hourly { "time" } else { "date" }).unwrap_or(0);
+    let stamp = table
+        .column(if hourly { "time" } else { "date" })
+        .unwrap_or(0);
     let (sun, wind) = (table.column("sun_w_m2"), table.column("wind_m_s"));
 
     let mut series = WeatherSeries {
@@ -81,7 +86,10 @@ pub fn import_daily_temperature(text: &str) -> Result<Vec<f64>, ImportError> {
     let mut table = Table::read(text, &["date", "temperature_c"])?;
     let (Some(date), Some(temperature)) = (table.column("date"), table.column("temperature_c"))
     else {
-        return Err(ImportError::new(1, "the columns are \"date\" and \"temperature_c\""));
+        return Err(ImportError::new(
+            1,
+            "the columns are \"date\" and \"temperature_c\"",
+        ));
     };
     let mut clock = Clock::new(24);
     let mut daily_c = Vec::new();
@@ -151,7 +159,9 @@ impl<'a> Table<'a> {
             Some(Err(error)) => {
                 let line = at(error.position());
                 let message = match error.kind() {
-                    csv::ErrorKind::UnequalLengths { expected_len, len, .. } => {
+                    csv::ErrorKind::UnequalLengths {
+                        expected_len, len, ..
+                    } => {
                         format!("{len} values where the header has {expected_len}")
                     }
                     _ => error.to_string(),
@@ -203,7 +213,9 @@ impl Clock {
                 } else if step != wanted {
                     let unit = if hourly { "hour(s)" } else { "day(s)" };
                     let missing = step / wanted - 1;
-                    Some(format!("{missing} {unit} missing between {before_text} and {text}"))
+                    Some(format!(
+                        "{missing} {unit} missing between {before_text} and {text}"
+                    ))
                 } else {
                     None
                 };
@@ -221,19 +233,28 @@ impl Clock {
 fn read_date(line: usize, text: &str) -> Result<Date, ImportError> {
     // A civil date alone: the general reader would also take a date with a clock time.
     let plain = text.len() == 10;
-    text.parse::<Date>().ok().filter(|_| plain).ok_or_else(|| {
-        ImportError::new(line, format!("\"{text}\" is not a date like 2031-01-31"))
-    })
+    text.parse::<Date>()
+        .ok()
+        .filter(|_| plain)
+        .ok_or_else(|| ImportError::new(line, format!("\"{text}\" is not a date like 2031-01-31")))
 }
 
 fn read_time(line: usize, text: &str) -> Result<(Date, i64), ImportError> {
-    let fault = || ImportError::new(line, format!("\"{text}\" is not a time like 2031-01-31 13:00"));
+    let fault = || {
+        ImportError::new(
+            line,
+            format!("\"{text}\" is not a time like 2031-01-31 13:00"),
+        )
+    };
     if text.len() <= 10 {
         return Err(fault());
     }
     let time: DateTime = text.parse().map_err(|_| fault())?;
     if time.minute() != 0 || time.second() != 0 {
-        return Err(ImportError::new(line, format!("\"{text}\" is not a full hour")));
+        return Err(ImportError::new(
+            line,
+            format!("\"{text}\" is not a full hour"),
+        ));
     }
     Ok((time.date(), i64::from(time.hour())))
 }

@@ -26,11 +26,23 @@ pub fn import_epw(text: &str) -> Result<WeatherSeries, ImportError> {
     for _ in 0..8 {
         match lines.next() {
             Some((_, line)) => header.push(line),
-            None => return Err(ImportError::new(header.len() + 1, "fewer than 8 header lines")),
+            None => {
+                return Err(ImportError::new(
+                    header.len() + 1,
+                    "fewer than 8 header lines",
+                ));
+            }
         }
     }
-    if !header[0].trim_start_matches('\u{feff}').to_uppercase().starts_with("LOCATION,") {
-        return Err(ImportError::new(1, "the first line does not begin with LOCATION"));
+    if !header[0]
+        .trim_start_matches('\u{feff}')
+        .to_uppercase()
+        .starts_with("LOCATION,")
+    {
+        return Err(ImportError::new(
+            1,
+            "the first line does not begin with LOCATION",
+        ));
     }
     let mut rows: Vec<Row> = Vec::new();
     for (line, content) in lines.filter(|(_, content)| !content.trim().is_empty()) {
@@ -38,7 +50,10 @@ pub fn import_epw(text: &str) -> Result<WeatherSeries, ImportError> {
         if let Some(before) = rows.last() {
             row.follows(before)?;
         } else if row.hour != 1 {
-            return Err(ImportError::new(line, "the first row is not hour 1 of a day"));
+            return Err(ImportError::new(
+                line,
+                "the first row is not hour 1 of a day",
+            ));
         }
         rows.push(row);
     }
@@ -63,7 +78,12 @@ pub fn import_epw(text: &str) -> Result<WeatherSeries, ImportError> {
     let air_c = column(|row| row.air_c, AIR)?;
     let sun_w_m2 = column(|row| row.sun_w_m2, SUN)?;
     let wind_m_s = column(|row| row.wind_m_s, WIND)?;
-    let place: Vec<&str> = header[0].split(',').skip(1).take(3).map(str::trim).collect();
+    let place: Vec<&str> = header[0]
+        .split(',')
+        .skip(1)
+        .take(3)
+        .map(str::trim)
+        .collect();
     let mut origin = place.join(", ");
     if filled > 0 {
         origin.push_str(&format!(
@@ -103,7 +123,10 @@ impl Row {
         }
         let whole = |field: usize, name: &str| -> Result<i16, ImportError> {
             fields[field].parse().map_err(|_| {
-                ImportError::new(line, format!("{name} \"{}\" is not a number", fields[field]))
+                ImportError::new(
+                    line,
+                    format!("{name} \"{}\" is not a number", fields[field]),
+                )
             })
         };
         let small = |field: usize, name: &str, high: i16| -> Result<i8, ImportError> {
@@ -111,7 +134,10 @@ impl Row {
             if (1..=high).contains(&value) {
                 Ok(value as i8)
             } else {
-                Err(ImportError::new(line, format!("{name} {value} is not 1 to {high}")))
+                Err(ImportError::new(
+                    line,
+                    format!("{name} {value} is not 1 to {high}"),
+                ))
             }
         };
         Ok(Row {
@@ -189,7 +215,9 @@ fn first_day(first: &Row, rows: &[Row]) -> Result<Date, ImportError> {
             .map_err(|_| ImportError::new(first.line, "no such date"))
     };
     let day = date(first.year)?;
-    let joined = rows.iter().any(|row| row.year != first.year && row.month > first.month);
+    let joined = rows
+        .iter()
+        .any(|row| row.year != first.year && row.month > first.month);
     let lacks_leap_day = day.in_leap_year()
         && rows.iter().any(|row| row.month == 2 && row.day == 28)
         && !rows.iter().any(|row| row.month == 2 && row.day == 29);
@@ -218,7 +246,10 @@ fn fill_gaps(
             index += 1;
             continue;
         }
-        let gap = values[index..].iter().take_while(|value| value.is_none()).count();
+        let gap = values[index..]
+            .iter()
+            .take_while(|value| value.is_none())
+            .count();
         let after = values.get(index + gap).copied().flatten();
         let before = filled.last().copied();
         let (Some(before), Some(after)) = (before, after) else {

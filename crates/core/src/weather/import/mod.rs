@@ -83,14 +83,20 @@ impl Quantity {
             } else {
                 ""
             };
-            ImportError::new(line, format!("{} \"{text}\" is not a number{hint}", self.name))
+            ImportError::new(
+                line,
+                format!("{} \"{text}\" is not a number{hint}", self.name),
+            )
         })?;
         self.check(line, value)
     }
 
     fn check(&self, line: usize, value: f64) -> Result<f64, ImportError> {
         if !value.is_finite() {
-            return Err(ImportError::new(line, format!("{} is not a number", self.name)));
+            return Err(ImportError::new(
+                line,
+                format!("{} is not a number", self.name),
+            ));
         }
         if value < self.low || value > self.high {
             return Err(ImportError::new(

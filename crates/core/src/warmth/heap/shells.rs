@@ -1,0 +1,304 @@
+//! The shells: heat made, air drawn through, water lost, heat conducted.
+
+use std::f64::consts::PI;
+
+use super::super::coefficients as c;
+use super::super::geometry::half_ball_radius_m;
+use super::decay::{self, CLASSES};
+use super::{Curves, Recipe};
+
+/// Shells from the vessel to the surface.
+pub(crate) const SHELLS: usize = 4;
+
+/// State and geometry of a heap.
+#[derive(Debug, Clone)]
+pub(crate) struct Shells {
+    recipe: Recipe,
+    curves: Curves,
+    // Geometry.
+    volume_m3: [f64; SHELLS],
+    /// Between the middles of neighbours, at conductivity as drawn, W/K.
+    between_w_k: [f64; SHELLS - 1],
+    /// Middle of the first shell to the vessel, K/W.
+    core_k_w: f64,
+    /// Middle of the last shell to the surface, K/W.
+    rind_k_w: f64,
+    surface_m2: f64,
+    ground_w_k: [f64; SHELLS],
+    /// Depth whose temperature the base meets, m.
+    pub(crate) ground_depth_m: f64,
+    // State.
+    temperature_c: [f64; SHELLS],
+    fuel_kg: [[f64; CLASSES]; SHELLS],
+    water_kg: [f64; SHELLS],
+    dry_kg: [f64; SHELLS],
+    heat_capacity_j_k: [f64; SHELLS],
+    /// Product of the moisture, air-space and oxygen factors, renewed daily.
+    air_and_water_factor: [f64; SHELLS],
+}
+
+/// What the heap's outside meets in an hour.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Outside {
+    pub(crate) air_c: f64,
+    pub(crate) film_w_m2k: f64,
+    pub(crate) ground_c: f64,
+    /// Water and enthalpy of the air drawn in.
+    pub(crate) humidity_ratio: f64,
+    pub(crate) enthalpy_j_kg: f64,
+}
+
+/// How the slurry answers within the hour: its mean is `alpha + beta T1`, with `T1` the first
+/// shell, and it takes `ua (T1 - mean)`.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Core {
+    pub(crate) ua_w_k: f64,
+    pub(crate) alpha_c: f64,
+    pub(crate) beta: f64,
+}
+
+/// Heat moved in an hour, J.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct HeapFlows {
+    pub(crate) made_j: f64,
+    pub(crate) vapour_j: f64,
+    pub(crate) surface_j: f64,
+    pub(crate) ground_j: f64,
+    pub(crate) to_slurry_j: f64,
+}
+
+impl Shells {
+    /// A heap around a vessel of which it covers a share.
+    pub(crate) fn new(
+        recipe: Recipe,
+        curves: Curves,
+        vessel_m3: f64,
+        covered: f64,
+        soil_w_mk: f64,
+    ) -> Self {
+        let inside = half_ball_radius_m(covered.max(0.05) * vessel_m3);
+        let outside = half_ball_radius_m(covered.max(0.05) * vessel_m3 + recipe.volume_m3);
+        let step = (outside - inside) / SHELLS as f64;
+        let radius = |i: usize| inside + step * i as f64;
+        let middle = |i: usize| inside + step * (i as f64 + 0.5);
+        let k = recipe.conductivity_w_mk;
+        // Half a ball between two radii, K/W.
+        let shell_k_w = |r1: f64, r2: f64| (1.0 / r1 - 1.0 / r2) / (2.0 * PI * k);
+        let ground_m2k_w = c::HEAP_BED_M / k + PI * outside / (4.0 * soil_w_mk);
+        let cube = |i: usize| 2.0 / 3.0 * PI * radius(i).powi(3);
+        let mut shells = Shells {
+            volume_m3: std::array::from_fn(|i| cube(i + 1) - cube(i)),
+            between_w_k: std::array::from_fn(|i| 1.0 / shell_k_w(middle(i), middle(i + 1))),
+            core_k_w: shell_k_w(inside, middle(0)) / covered.max(0.05),
+            rind_k_w: shell_k_w(middle(SHELLS - 1), outside),
+            surface_m2: 2.0 * PI * outside * outside,
+            ground_w_k: std::array::from_fn(|i| {
+                PI * (radius(i + 1).powi(2) - radius(i).powi(2)) / ground_m2k_w
+            }),
+            ground_depth_m: outside,
+            recipe,
+            curves,
+            temperature_c: [0.0; SHELLS],
+            fuel_kg: [[0.0; CLASSES]; SHELLS],
+            water_kg: [0.0; SHELLS],
+            dry_kg: [0.0; SHELLS],
+            heat_capacity_j_k: [0.0; SHELLS],
+            air_and_water_factor: [0.0; SHELLS],
+        };
+        shells.build(10.0);
+        shells
+    }
+
+    /// Fill with fresh material at a temperature; gives the heat that came with it less the heat
+    /// that went, J.
+    pub(crate) fn build(&mut self, temperature_c: f64) -> f64 {
+        let before = self.stored_j();
+        for i in 0..SHELLS {
+            let volume = self.volume_m3[i];
+            self.temperature_c[i] = temperature_c;
+            self.fuel_kg[i] = self.recipe.fuel_kg_m3.map(|fuel| fuel * volume);
+            self.water_kg[i] = self.recipe.water_kg_m3 * volume;
+            self.dry_kg[i] = self.recipe.dry_kg_m3 * volume;
+        }
+        self.renew_heat_capacity();
+        self.renew_day();
+        self.stored_j() - before
+    }
+
+    /// Wet back to the moisture as built with water at a temperature; gives the heat that came
+    /// with it, J.
+    pub(crate) fn wet(&mut self, water_c: f64) -> f64 {
+        let before = self.stored_j();
+        for i in 0..SHELLS {
+            let wanted = self.dry_kg[i] * self.recipe.moisture / (1.0 - self.recipe.moisture);
+            let added = (wanted - self.water_kg[i]).max(0.0);
+            let heat = self.heat_capacity_j_k[i] * self.temperature_c[i]
+                + added * c::CP_WATER_J_KGK * water_c;
+            self.water_kg[i] += added;
+            self.heat_capacity_j_k[i] += added * c::CP_WATER_J_KGK;
+            self.temperature_c[i] = heat / self.heat_capacity_j_k[i];
+        }
+        self.renew_day();
+        self.stored_j() - before
+    }
+
+    /// Renew the slow factors; once a day is enough.
+    pub(crate) fn renew_day(&mut self) {
+        for i in 0..SHELLS {
+            let moisture = self.water_kg[i] / (self.water_kg[i] + self.dry_kg[i]);
+            let space = decay::free_air_space(
+                self.dry_kg[i] / self.volume_m3[i],
+                self.water_kg[i] / self.volume_m3[i],
+            );
+            self.air_and_water_factor[i] = decay::moisture_factor(moisture)
+                * decay::air_space_factor(space)
+                * decay::oxygen_factor(c::HEAP_OXYGEN_PCT);
+        }
+    }
+
+    fn renew_heat_capacity(&mut self) {
+        for i in 0..SHELLS {
+            self.heat_capacity_j_k[i] =
+                self.dry_kg[i] * c::CP_DRY_SOLIDS_J_KGK + self.water_kg[i] * c::CP_WATER_J_KGK;
+        }
+    }
+
+    /// Conductance from the vessel's outer wall to the first shell's middle, joined to the walls
+    /// themselves, W/K.
+    pub(crate) fn core_conductance_w_k(&self, walls_w_k: f64) -> f64 {
+        if walls_w_k <= 0.0 {
+            return 0.0;
+        }
+        1.0 / (1.0 / walls_w_k + self.core_k_w / vapour_help(self.temperature_c[0]))
+    }
+
+    /// One step of `dt_s` seconds: heat made and vented at the state as it is, conduction solved
+    /// with the slurry's answer at the step's end.
+    pub(crate) fn step(&mut self, outside: &Outside, core: &Core, dt_s: f64) -> HeapFlows {
+        let mut flows = HeapFlows::default();
+        let mut heat_j = [0.0; SHELLS];
+        for (i, heat) in heat_j.iter_mut().enumerate() {
+            let before = self.heat_capacity_j_k[i] * self.temperature_c[i];
+            let (made, vapour) = self.burn(i, outside, dt_s);
+            flows.made_j += made;
+            flows.vapour_j += vapour;
+            *heat = before + made - vapour;
+        }
+        self.renew_heat_capacity();
+
+        // Conductances at the state as it is.
+        let t = self.temperature_c;
+        let between: [f64; SHELLS - 1] =
+            std::array::from_fn(|i| self.between_w_k[i] * vapour_help(0.5 * (t[i] + t[i + 1])));
+        let skin_m2k_w = self.recipe.cover_m2k_w + 1.0 / outside.film_w_m2k;
+        let surface_w_k =
+            1.0 / (self.rind_k_w / vapour_help(t[SHELLS - 1]) + skin_m2k_w / self.surface_m2);
+
+        // Tridiagonal system: diagonal, right side; off-diagonals are -between dt.
+        let mut diagonal = [0.0; SHELLS];
+        let mut right = heat_j;
+        for i in 0..SHELLS {
+            diagonal[i] = self.heat_capacity_j_k[i] + self.ground_w_k[i] * dt_s;
+            right[i] += self.ground_w_k[i] * dt_s * outside.ground_c;
+            if i + 1 < SHELLS {
+                diagonal[i] += between[i] * dt_s;
+            }
+            if i > 0 {
+                diagonal[i] += between[i - 1] * dt_s;
+            }
+        }
+        diagonal[0] += core.ua_w_k * (1.0 - core.beta) * dt_s;
+        right[0] += core.ua_w_k * core.alpha_c * dt_s;
+        diagonal[SHELLS - 1] += surface_w_k * dt_s;
+        right[SHELLS - 1] += surface_w_k * dt_s * outside.air_c;
+        for i in 1..SHELLS {
+            let off = -between[i - 1] * dt_s;
+            let factor = off / diagonal[i - 1];
+            diagonal[i] -= factor * off;
+            right[i] -= factor * right[i - 1];
+        }
+        let mut next = [0.0; SHELLS];
+        next[SHELLS - 1] = right[SHELLS - 1] / diagonal[SHELLS - 1];
+        for i in (0..SHELLS - 1).rev() {
+            next[i] = (right[i] + between[i] * dt_s * next[i + 1]) / diagonal[i];
+        }
+        self.temperature_c = next;
+
+        flows.to_slurry_j = core.ua_w_k * ((1.0 - core.beta) * next[0] - core.alpha_c) * dt_s;
+        flows.surface_j = surface_w_k * (next[SHELLS - 1] - outside.air_c) * dt_s;
+        for (ground, t) in self.ground_w_k.iter().zip(next) {
+            flows.ground_j += ground * (t - outside.ground_c) * dt_s;
+        }
+        flows
+    }
+
+    /// Burn, draw air and dry one shell; gives the heat made and the heat gone as vapour, J.
+    fn burn(&mut self, i: usize, outside: &Outside, dt_s: f64) -> (f64, f64) {
+        let factor = self.curves.rate.at(self.temperature_c[i]) * self.air_and_water_factor[i];
+        let mut burnt = 0.0;
+        for (fuel, rate) in self.fuel_kg[i].iter_mut().zip(self.recipe.rates_per_s) {
+            let gone = (*fuel * rate * factor * dt_s).min(*fuel);
+            *fuel -= gone;
+            burnt += gone;
+        }
+        let made = burnt * c::HEAT_OF_OXIDATION_J_KG;
+        let air = made * self.recipe.air_kg_j;
+        let t = self.temperature_c[i];
+        let dried = air * (self.curves.humidity.at(t) - outside.humidity_ratio);
+        // A shell cannot give more water than it has left after what it makes.
+        let made_water = burnt * c::METABOLIC_WATER_KG_KG;
+        let possible = 0.5 * self.water_kg[i] + made_water;
+        let share = if dried > possible {
+            possible / dried
+        } else {
+            1.0
+        };
+        let vapour = share * air * (self.curves.enthalpy.at(t) - outside.enthalpy_j_kg);
+        self.water_kg[i] += made_water - share * dried;
+        self.dry_kg[i] -= burnt;
+        (made, vapour)
+    }
+
+    /// Heat held above 0 degC, J.
+    pub(crate) fn stored_j(&self) -> f64 {
+        self.heat_capacity_j_k
+            .iter()
+            .zip(self.temperature_c)
+            .map(|(capacity, t)| capacity * t)
+            .sum()
+    }
+
+    /// Mean temperature by volume, degC.
+    pub(crate) fn mean_c(&self) -> f64 {
+        let whole: f64 = self.volume_m3.iter().sum();
+        self.volume_m3
+            .iter()
+            .zip(self.temperature_c)
+            .map(|(v, t)| v * t)
+            .sum::<f64>()
+            / whole
+    }
+
+    /// Hottest shell, degC.
+    pub(crate) fn hottest_c(&self) -> f64 {
+        self.temperature_c.iter().copied().fold(f64::MIN, f64::max)
+    }
+
+    /// First shell, against the vessel, degC.
+    pub(crate) fn core_c(&self) -> f64 {
+        self.temperature_c[0]
+    }
+
+    /// Water, kg per kg wet, of the whole heap.
+    pub(crate) fn moisture(&self) -> f64 {
+        let water: f64 = self.water_kg.iter().sum();
+        water / (water + self.dry_kg.iter().sum::<f64>())
+    }
+}
+
+/// Factor of moving vapour on the conductivity: none below 30 degC, double from 55 degC on
+/// (row `k_chips_wet`: latent transport can double the apparent value above 50 degC; the ramp is
+/// judgement).
+fn vapour_help(temperature_c: f64) -> f64 {
+    1.0 + ((temperature_c - 30.0) / 25.0).clamp(0.0, 1.0)
+}

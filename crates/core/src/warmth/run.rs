@@ -1,0 +1,466 @@
+//! The hourly loop of one world.
+
+use uom::si::length::meter;
+use uom::si::power::watt;
+use uom::si::ratio::ratio;
+use uom::si::thermodynamic_temperature::degree_celsius;
+use uom::si::volume::cubic_meter;
+
+use crate::weather::solar::SunPath;
+use crate::weather::{AirYear, day_in_plain_year, days_after, days_between, ground};
+
+use super::coefficients as c;
+use super::envelope::Envelope;
+use super::heap::{Care, Core, Curves, Event, Outside, Recipe, Shells};
+use super::moist_air;
+use super::slurry::{Drive, Slurry};
+use super::surroundings::{Site, Surroundings};
+use super::{Ledger, WarmthError, WarmthInput, WarmthResult};
+
+/// Seconds of a step.
+const HOUR_S: f64 = 3600.0;
+/// Hour of feeding.
+const NOON: usize = 12;
+/// Longest life of a heap before the first day that is followed, d. Judgement: two years leave
+/// little fuel.
+const LONGEST_PAST_D: i64 = 730;
+/// Wind and daily swing before the first day: only the yearly wave is known there. Judgement.
+const PAST_WIND_M_S: f64 = 3.0;
+/// Lowest temperature of freshly built material, degC. Judgement: handling warms it.
+const FRESH_HEAP_C: f64 = 8.0;
+
+/// One world.
+pub(crate) struct Run<'a> {
+    input: &'a WarmthInput<'a>,
+    site: Site,
+    ground_surface: AirYear,
+    diffusivity_m2_day: f64,
+    bare: Envelope,
+    covered: Envelope,
+    heap: Option<(Shells, Care)>,
+    pressure_pa: f64,
+    mass_kg: f64,
+    slurry: Slurry,
+    power_w: f64,
+    up_to_c: f64,
+    ledger: Ledger,
+}
+
+/// Sums of one day.
+#[derive(Default)]
+struct Day {
+    mean_c: f64,
+    min_c: f64,
+    max_c: f64,
+    loss_j: f64,
+    sun_j: f64,
+    heater_j: f64,
+    feed_j: f64,
+    heap_j: f64,
+    heap_to_slurry_j: f64,
+    heap_c: f64,
+}
+
+/// Ground temperatures of a day.
+#[derive(Clone, Copy)]
+struct Grounds {
+    vessel_c: f64,
+    heap_c: f64,
+    tap_c: f64,
+}
+
+impl<'a> Run<'a> {
+    pub(crate) fn new(input: &'a WarmthInput<'a>) -> Result<Self, WarmthError> {
+        check(input)?;
+        let draw = &input.draw;
+        let envelope = |covers: f64| {
+            Envelope::new(
+                input.vessel,
+                input.insulation,
+                input.place.soil,
+                draw.insulation_factor,
+                covers,
+            )
+        };
+        let covers = input.heap.map_or(0.0, |heap| heap.covers.get::<ratio>());
+        let altitude_m = input.place.altitude.get::<meter>();
+        let heap = match input.heap {
+            None => None,
+            Some(heap) => {
+                if !(0.0..=1.0).contains(&covers) {
+                    return Err(WarmthError::Heap("the covered share lies between 0 and 1"));
+                }
+                let shells = Shells::new(
+                    Recipe::new(heap, input.feedstocks, &draw.heap)?,
+                    Curves::new(altitude_m),
+                    input.vessel.volume.get::<cubic_meter>(),
+                    covers,
+                    c::soil_conductivity_w_mk(input.place.soil),
+                );
+                let care = Care {
+                    built: heap.built,
+                    rebuilt_every_days: heap.rebuilt_every_days,
+                    watered_every_days: heap.watered_every_days,
+                };
+                Some((shells, care))
+            }
+        };
+        let mass_kg = input.vessel.liquid.get::<cubic_meter>() * c::DENSITY_SLURRY_KG_M3;
+        Ok(Run {
+            input,
+            site: Site {
+                siting: input.vessel.siting,
+                wind_exposure: input.vessel.wind_exposure,
+                wind_factor: draw.wind_factor,
+            },
+            ground_surface: ground::ground_surface(input.weather.air_year),
+            diffusivity_m2_day: ground::diffusivity_m2_day(input.place.soil),
+            bare: envelope(0.0)?,
+            covered: envelope(covers)?,
+            heap,
+            pressure_pa: moist_air::pressure_at_pa(altitude_m),
+            mass_kg,
+            slurry: Slurry::new(mass_kg, 10.0),
+            power_w: input
+                .heater
+                .map_or(0.0, |heater| heater.power.get::<watt>()),
+            up_to_c: input
+                .heater
+                .map_or(0.0, |heater| heater.up_to.get::<degree_celsius>()),
+            ledger: Ledger::default(),
+        })
+    }
+
+    /// Step the whole run.
+    pub(crate) fn all_days(mut self) -> Result<WarmthResult, WarmthError> {
+        let weather = self.input.weather;
+        let days = weather.days();
+        let mut heap_age = self.past();
+
+        let first_air = mean(&weather.air_c[..24]);
+        let first_feed = self.feed_c(0, first_air, self.grounds(0).tap_c);
+        // The fill comes at the temperature of the feed; what went before was only to age a heap.
+        self.slurry = Slurry::new(self.mass_kg, first_feed);
+        self.ledger = Ledger::default();
+        let slurry_before = self.slurry.heat_j;
+        let heap_before = self.heap_stored_j();
+
+        let mut result = WarmthResult::with_days(days, self.heap.is_some());
+        for day in 0..days {
+            let air = &weather.air_c[day * 24..day * 24 + 24];
+            let air_mean = mean(air);
+            let grounds = self.grounds(day as i64);
+            self.care(heap_age, air_mean, grounds.tap_c);
+            let in_year = day_in_plain_year(days_after(self.input.start, day as i64));
+            let path = SunPath::new(self.input.place.latitude_deg, in_year as f64 + 1.0);
+            let feed_kg = self.input.feed_kg_per_day[day];
+            let feed_c = self.feed_c(day, air_mean, grounds.tap_c);
+            let mut sums = Day {
+                min_c: f64::MAX,
+                max_c: f64::MIN,
+                ..Day::default()
+            };
+            for (hour, air_c) in air.iter().enumerate() {
+                let index = day * 24 + hour;
+                if hour == NOON && feed_kg > 0.0 {
+                    let gained = self.slurry.feed(feed_kg, feed_c);
+                    self.ledger.feed_j += gained;
+                    self.ledger.throughput_j += gained.abs();
+                    sums.feed_j += gained;
+                }
+                let around = self.site.at(
+                    *air_c,
+                    weather.sun_w_m2[index],
+                    weather.wind_m_s[index],
+                    &path,
+                    hour,
+                );
+                self.hour(&around, &grounds, heap_age >= 0, &mut sums);
+            }
+            self.record(&mut result, &sums, heap_age >= 0, air_mean);
+            heap_age += 1;
+        }
+        self.ledger.slurry_stored_j = self.slurry.heat_j - slurry_before;
+        self.ledger.heap_stored_j = self.heap_stored_j() - heap_before;
+        result.ledger = self.ledger;
+        Ok(result)
+    }
+
+    /// Follow a heap built before the first day up to that day, under the yearly wave of the
+    /// air; gives its age on the first day (negative: not yet built).
+    fn past(&mut self) -> i64 {
+        let Some((_, care)) = &self.heap else {
+            return -1;
+        };
+        let age = days_between(care.built, self.input.start);
+        let since_built = match care.rebuilt_every_days {
+            Some(every) if every > 0 && age > 0 => age % i64::from(every),
+            _ => age,
+        };
+        let path = SunPath::new(0.0, 80.0);
+        for back in (1..=since_built.min(LONGEST_PAST_D)).rev() {
+            let past_age = if back == since_built.min(LONGEST_PAST_D) {
+                0
+            } else {
+                age - back
+            };
+            let grounds = self.grounds(-back);
+            let air_c = self.input.weather.air_year.at(self.day_of_year(-back));
+            self.care(past_age, air_c, grounds.tap_c);
+            let around = self.site.at(air_c, 0.0, PAST_WIND_M_S, &path, 0);
+            let mut sums = Day::default();
+            for _ in 0..24 {
+                self.hour(&around, &grounds, true, &mut sums);
+            }
+        }
+        age
+    }
+
+    /// Heat in the heap's shells; before the heap is built they hold a stand-in that building
+    /// replaces and counts.
+    fn heap_stored_j(&self) -> f64 {
+        self.heap
+            .as_ref()
+            .map_or(0.0, |(shells, _)| shells.stored_j())
+    }
+
+    fn day_of_year(&self, day: i64) -> f64 {
+        day_in_plain_year(days_after(self.input.start, day)) as f64 + 0.5
+    }
+
+    fn grounds(&self, day: i64) -> Grounds {
+        let t = self.day_of_year(day);
+        let at =
+            |depth: f64| ground::at_depth(self.ground_surface, depth, self.diffusivity_m2_day, t);
+        Grounds {
+            vessel_c: at(self.bare.ground_depth_m),
+            heap_c: self
+                .heap
+                .as_ref()
+                .map_or(0.0, |(shells, _)| at(shells.ground_depth_m)),
+            tap_c: at(c::TAP_DEPTH_M),
+        }
+    }
+
+    fn feed_c(&self, day: usize, air_c: f64, tap_c: f64) -> f64 {
+        match self.input.feed_c {
+            Some(given) => given[day],
+            None => 0.5 * (air_c.max(c::LOWEST_FEED_C) + tap_c.max(c::LOWEST_FEED_C)),
+        }
+    }
+
+    /// Build or water the heap when its day has come.
+    fn care(&mut self, age: i64, air_c: f64, tap_c: f64) {
+        let Some((shells, care)) = &mut self.heap else {
+            return;
+        };
+        let brought = match care.on(age) {
+            Event::Build => shells.build(air_c.max(FRESH_HEAP_C)),
+            Event::Water => shells.wet(tap_c.max(c::LOWEST_FEED_C)),
+            Event::None => {
+                shells.renew_day();
+                0.0
+            }
+        };
+        self.ledger.heap_carried_j += brought;
+        self.ledger.throughput_j += brought.abs();
+    }
+
+    /// One hour.
+    fn hour(&mut self, around: &Surroundings, grounds: &Grounds, heaped: bool, day: &mut Day) {
+        let envelope = if heaped { &self.covered } else { &self.bare };
+        let air = envelope.to_air(around);
+        let mut drive = Drive {
+            conductance_w_k: air.conductance_w_k + envelope.ground_w_k,
+            heat_w: air.conductance_w_k * around.air_c
+                + envelope.ground_w_k * grounds.vessel_c
+                + air.sun_w
+                - air.sky_w,
+        };
+        let (ua_w_k, core_c) = match &self.heap {
+            Some((shells, _)) if heaped => (
+                shells.core_conductance_w_k(envelope.to_heap_w_k),
+                shells.core_c(),
+            ),
+            _ => (0.0, 0.0),
+        };
+        let duty = self
+            .slurry
+            .duty(&drive, ua_w_k, core_c, self.power_w, self.up_to_c, HOUR_S);
+        let heater_w = duty * self.power_w;
+        drive.heat_w += heater_w;
+
+        let answer = self.slurry.answer(&drive, ua_w_k, HOUR_S);
+        let mut mean_c = answer.alpha_c;
+        let mut from_heap_j = 0.0;
+        let ground_w_k = envelope.ground_w_k;
+        if let Some((shells, _)) = self.heap.as_mut().filter(|_| heaped) {
+            let humidity =
+                moist_air::humidity_ratio(around.air_c, c::OUTSIDE_HUMIDITY, self.pressure_pa);
+            let flows = shells.step(
+                &Outside {
+                    air_c: around.air_c,
+                    film_w_m2k: around.heap_film_w_m2k,
+                    ground_c: grounds.heap_c,
+                    humidity_ratio: humidity,
+                    enthalpy_j_kg: moist_air::enthalpy_j_kg(around.air_c, humidity),
+                },
+                &Core {
+                    ua_w_k,
+                    alpha_c: answer.alpha_c,
+                    beta: answer.beta,
+                },
+                HOUR_S,
+            );
+            mean_c += answer.beta * shells.core_c();
+            from_heap_j = flows.to_slurry_j;
+            day.heap_j += flows.made_j;
+            day.heap_to_slurry_j += flows.to_slurry_j;
+            day.heap_c += shells.mean_c() / 24.0;
+            let ledger = &mut self.ledger;
+            ledger.heap_made_j += flows.made_j;
+            ledger.heap_vapour_j += flows.vapour_j;
+            ledger.heap_surface_j += flows.surface_j;
+            ledger.heap_ground_j += flows.ground_j;
+            ledger.heap_to_slurry_j += flows.to_slurry_j;
+            ledger.throughput_j += flows.made_j
+                + flows.vapour_j.abs()
+                + flows.surface_j.abs()
+                + flows.ground_j.abs()
+                + flows.to_slurry_j.abs();
+        }
+        let air_j = air.conductance_w_k * (mean_c - around.air_c) * HOUR_S;
+        let ground_j = ground_w_k * (mean_c - grounds.vessel_c) * HOUR_S;
+        let (sun_j, sky_j, heater_j) = (air.sun_w * HOUR_S, air.sky_w * HOUR_S, heater_w * HOUR_S);
+        self.slurry.heat_j += sun_j + heater_j + from_heap_j - air_j - ground_j - sky_j;
+
+        let ledger = &mut self.ledger;
+        ledger.air_loss_j += air_j;
+        ledger.ground_loss_j += ground_j;
+        ledger.sky_loss_j += sky_j;
+        ledger.sun_j += sun_j;
+        ledger.heater_j += heater_j;
+        ledger.throughput_j += air_j.abs() + ground_j.abs() + sky_j + sun_j + heater_j;
+        let end_c = self.slurry.temperature_c();
+        day.mean_c += mean_c / 24.0;
+        day.min_c = day.min_c.min(end_c);
+        day.max_c = day.max_c.max(end_c);
+        day.loss_j += air_j + ground_j + sky_j;
+        day.sun_j += sun_j;
+        day.heater_j += heater_j;
+    }
+
+    fn record(&self, result: &mut WarmthResult, day: &Day, heaped: bool, air_c: f64) {
+        const DAY_S: f64 = 86_400.0;
+        result.slurry_daily_c.push(day.mean_c);
+        result.slurry_min_c.push(day.min_c.min(day.mean_c));
+        result.slurry_max_c.push(day.max_c.max(day.mean_c));
+        result.loss_w_daily.push(day.loss_j / DAY_S);
+        result.sun_w_daily.push(day.sun_j / DAY_S);
+        result.heater_w_daily.push(day.heater_j / DAY_S);
+        result.feed_w_daily.push(-day.feed_j / DAY_S);
+        let ice = self.slurry.ice();
+        result.ice_share.push(ice);
+        result.frozen_days += u32::from(ice > 0.0);
+        if let Some((shells, _)) = &self.heap {
+            let push = |column: &mut Option<Vec<f64>>, value: f64| {
+                if let Some(values) = column {
+                    values.push(value);
+                }
+            };
+            push(
+                &mut result.heap_daily_c,
+                if heaped { day.heap_c } else { air_c },
+            );
+            push(
+                &mut result.heap_hottest_c,
+                if heaped { shells.hottest_c() } else { air_c },
+            );
+            push(&mut result.heap_moisture, shells.moisture());
+            push(&mut result.heap_heat_w, day.heap_j / DAY_S);
+            push(&mut result.heap_to_slurry_w, day.heap_to_slurry_j / DAY_S);
+        }
+    }
+}
+
+impl WarmthResult {
+    fn with_days(days: usize, heap: bool) -> Self {
+        let column = || Vec::with_capacity(days);
+        let heap_column = || heap.then(column);
+        WarmthResult {
+            slurry_daily_c: column(),
+            slurry_min_c: column(),
+            slurry_max_c: column(),
+            heap_daily_c: heap_column(),
+            heap_hottest_c: heap_column(),
+            heap_moisture: heap_column(),
+            heap_heat_w: heap_column(),
+            heap_to_slurry_w: heap_column(),
+            loss_w_daily: column(),
+            sun_w_daily: column(),
+            heater_w_daily: column(),
+            feed_w_daily: column(),
+            ice_share: column(),
+            frozen_days: 0,
+            ledger: Ledger::default(),
+        }
+    }
+}
+
+fn mean(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / values.len() as f64
+}
+
+fn check(input: &WarmthInput) -> Result<(), WarmthError> {
+    let weather = input.weather;
+    let hours = weather.air_c.len();
+    let days = weather.days();
+    if days == 0 || weather.sun_w_m2.len() != hours || weather.wind_m_s.len() != hours {
+        return Err(WarmthError::Input(
+            "the weather has no whole day or unequal columns",
+        ));
+    }
+    let finite = |values: &[f64]| values.iter().all(|value| value.is_finite());
+    if !(finite(&weather.air_c) && finite(&weather.sun_w_m2) && finite(&weather.wind_m_s)) {
+        return Err(WarmthError::Input(
+            "the weather holds something that is not a number",
+        ));
+    }
+    if input.feed_kg_per_day.len() < days || input.feed_c.is_some_and(|feed| feed.len() < days) {
+        return Err(WarmthError::Input("the feed is shorter than the weather"));
+    }
+    let amounts_sound = input
+        .feed_kg_per_day
+        .iter()
+        .all(|kg| kg.is_finite() && *kg >= 0.0);
+    if !amounts_sound || input.feed_c.is_some_and(|feed| !finite(feed)) {
+        return Err(WarmthError::Input("a feed is negative or not a number"));
+    }
+    let heater_sound = input.heater.is_none_or(|heater| {
+        let power = heater.power.get::<watt>();
+        power.is_finite() && power >= 0.0 && heater.up_to.get::<degree_celsius>().is_finite()
+    });
+    if !heater_sound {
+        return Err(WarmthError::Input(
+            "the heater's power or limit is not usable",
+        ));
+    }
+    let draw = &input.draw;
+    let factors = [
+        draw.insulation_factor,
+        draw.wind_factor,
+        draw.heap.rate_factor,
+        draw.heap.fuel_factor,
+        draw.heap.conductivity_factor,
+        draw.heap.air_factor,
+    ];
+    if factors
+        .iter()
+        .any(|factor| !factor.is_finite() || *factor < 0.0)
+        || draw.insulation_factor == 0.0
+        || draw.heap.conductivity_factor == 0.0
+    {
+        return Err(WarmthError::Input("a factor of the draw is not above zero"));
+    }
+    Ok(())
+}

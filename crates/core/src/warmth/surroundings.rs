@@ -1,0 +1,131 @@
+//! What the vessel's outside meets, hour by hour: air, wind, sun, a roof or a cover.
+
+use std::f64::consts::PI;
+
+use crate::plan::Siting;
+use crate::weather::solar::SunPath;
+
+use super::coefficients as c;
+
+/// Outside of a vessel in one hour.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Surroundings {
+    /// Air around it, degC.
+    pub(crate) air_c: f64,
+    /// Film coefficient, W/(m2 K).
+    pub(crate) film_w_m2k: f64,
+    /// Sun on its sides, mean of all directions, W/m2.
+    pub(crate) sun_side_w_m2: f64,
+    /// Sun on its top, W/m2.
+    pub(crate) sun_top_w_m2: f64,
+    /// Long-wave loss of its top to the sky beyond that to the air, W/m2.
+    pub(crate) sky_top_w_m2: f64,
+    /// Film over a heap (never sheltered by the vessel's exposure), W/(m2 K).
+    pub(crate) heap_film_w_m2k: f64,
+}
+
+/// Outside film coefficient in wind, W/(m2 K): `4 + 4 v` and radiation (rows `h_conv_wind`,
+/// `h_rad`).
+pub fn outside_film_w_m2k(wind_m_s: f64) -> f64 {
+    c::H_CONVECTION_STILL_W_M2K + c::H_CONVECTION_WIND * wind_m_s.max(0.0) + c::H_RADIATION_W_M2K
+}
+
+/// Temperature of air that would give the same flow without sun (worked example 19), degC.
+pub fn sol_air_c(
+    air_c: f64,
+    absorptance: f64,
+    sun_w_m2: f64,
+    emissivity: f64,
+    sky_deficit_w_m2: f64,
+    film_w_m2k: f64,
+) -> f64 {
+    air_c + (absorptance * sun_w_m2 - emissivity * sky_deficit_w_m2) / film_w_m2k
+}
+
+/// Mean sun on upright walls of all directions, W/m2, from the sun on the flat.
+///
+/// Beam spread over the lateral surface of a round body is 1/pi of the beam across it (and the
+/// mean over all headings of any convex plan is the same); half the sky and half the ground are
+/// seen.
+pub fn sun_on_sides_w_m2(sun_flat_w_m2: f64, sin_altitude: f64) -> f64 {
+    let beam_flat = (1.0 - c::DIFFUSE_SHARE) * sun_flat_w_m2;
+    let sine = sin_altitude.max(c::LOWEST_SIN_ALTITUDE);
+    let across = beam_flat * (1.0 - sine * sine).max(0.0).sqrt() / sine;
+    across / PI
+        + 0.5 * c::DIFFUSE_SHARE * sun_flat_w_m2
+        + 0.5 * c::GROUND_REFLECTANCE * sun_flat_w_m2
+}
+
+/// Air inside a small single-cover greenhouse, degC (balance per floor area: transmitted sun
+/// that warms the air against cover and leakage; opened when hot). The ground's night warmth is
+/// left out.
+pub fn greenhouse_air_c(outside_c: f64, sun_w_m2: f64) -> f64 {
+    let loss = c::GREENHOUSE_U_W_M2K * c::GREENHOUSE_COVER_PER_FLOOR + c::GREENHOUSE_LEAK_W_M2K;
+    let closed = outside_c + c::GREENHOUSE_TRANSMITTED * c::GREENHOUSE_TO_AIR * sun_w_m2 / loss;
+    let open_from = c::GREENHOUSE_VENT_C.max(outside_c);
+    if closed > open_from {
+        open_from + c::GREENHOUSE_VENT_LEFT * (closed - open_from)
+    } else {
+        closed
+    }
+}
+
+/// Where a vessel stands, ready for the hourly loop.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Site {
+    pub(crate) siting: Siting,
+    pub(crate) wind_exposure: f64,
+    pub(crate) wind_factor: f64,
+}
+
+impl Site {
+    /// Surroundings in an hour (0..=23) of a day with the given path of the sun.
+    pub(crate) fn at(
+        &self,
+        outside_c: f64,
+        sun_w_m2: f64,
+        wind_m_s: f64,
+        path: &SunPath,
+        hour: usize,
+    ) -> Surroundings {
+        let indoors = |air_c: f64| Surroundings {
+            air_c,
+            film_w_m2k: 1.0 / c::RSI_HORIZONTAL_M2K_W,
+            sun_side_w_m2: 0.0,
+            sun_top_w_m2: 0.0,
+            sky_top_w_m2: 0.0,
+            heap_film_w_m2k: 1.0 / c::RSI_HORIZONTAL_M2K_W,
+        };
+        match self.siting {
+            Siting::Shed => indoors(outside_c),
+            Siting::Room(kept) => {
+                indoors(kept.get::<uom::si::thermodynamic_temperature::degree_celsius>())
+            }
+            Siting::Greenhouse => {
+                let through = c::GREENHOUSE_TRANSMITTED * sun_w_m2;
+                let sine = path.sin_altitude(hour as f64 + 0.5);
+                Surroundings {
+                    sun_side_w_m2: sun_on_sides_w_m2(through, sine),
+                    sun_top_w_m2: through,
+                    ..indoors(greenhouse_air_c(outside_c, sun_w_m2))
+                }
+            }
+            Siting::Outdoors | Siting::InGround { .. } => {
+                let wind = wind_m_s * self.wind_factor;
+                let sun_side_w_m2 = if sun_w_m2 > 0.0 {
+                    sun_on_sides_w_m2(sun_w_m2, path.sin_altitude(hour as f64 + 0.5))
+                } else {
+                    0.0
+                };
+                Surroundings {
+                    air_c: outside_c,
+                    film_w_m2k: outside_film_w_m2k(wind * self.wind_exposure),
+                    sun_side_w_m2,
+                    sun_top_w_m2: sun_w_m2,
+                    sky_top_w_m2: c::SKY_CLEARNESS * c::SKY_DEFICIT_CLEAR_W_M2,
+                    heap_film_w_m2k: outside_film_w_m2k(wind),
+                }
+            }
+        }
+    }
+}
