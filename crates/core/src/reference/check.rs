@@ -4,7 +4,7 @@
 use super::embedded;
 use super::sheet::{Fault, FaultKind, Sheet};
 use super::sources::{self, Source};
-use super::{adm1, animals, dung, feedstocks, filling, limits, rows};
+use super::{adm1, animals, dung, feedstocks, limits, rows, rules};
 use crate::feed::Feedstock;
 
 /// A file in `reference/`.
@@ -79,7 +79,7 @@ pub fn check(table: Table, text: &str) -> Vec<Fault> {
         Table::Sources => sources::parse(text).err().unwrap_or_default(),
         Table::Feedstocks => {
             let mut faults = grouped_keys("feedstocks", text, sources);
-            match feedstocks::filled_from(text, filling::rules()) {
+            match feedstocks::filled_from(text, rules::rules()) {
                 Ok(filled) => faults.extend(filled.iter().flat_map(feedstock_faults)),
                 Err(more) => faults.extend(more),
             }
@@ -208,11 +208,11 @@ pub(crate) fn feedstock_faults(feedstock: &Feedstock) -> Vec<Fault> {
 }
 
 fn filled_by(classes: &str, defaults: &str) -> Vec<Fault> {
-    let rules = match filling::parse(classes, defaults) {
+    let rules = match rules::parse(classes, defaults) {
         Ok(rules) => rules,
         Err(faults) => return faults,
     };
-    let mut faults: Vec<Fault> = filling::stray_scopes(&rules)
+    let mut faults: Vec<Fault> = rules::stray_scopes(&rules)
         .into_iter()
         .map(|scope| Fault {
             table: "group_defaults",
@@ -234,7 +234,7 @@ fn strange_quantities(text: &str) -> Vec<Fault> {
     };
     sheet
         .rows("scope")
-        .filter(|row| !filling::is_rule_quantity(row.text("quantity")))
+        .filter(|row| !rules::is_rule_quantity(row.text("quantity")))
         .map(|row| row.unknown("quantity"))
         .collect()
 }

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use super::embedded;
-use super::filling::{self, Rules};
+use super::filling;
+use super::rules::{self, Rules};
 use super::sheet::{Fault, FaultKind, Sheet, sorted_out};
 use super::sources::sources;
 use crate::feed::{Feedstock, Group};
@@ -62,7 +63,7 @@ pub(super) fn key_group(field: &str) -> Option<&'static str> {
 pub fn feedstocks() -> &'static [Feedstock] {
     static FILLED: OnceLock<Vec<Feedstock>> = OnceLock::new();
     FILLED.get_or_init(|| {
-        filling::fill_all(feedstock_rows(), filling::rules(), sources())
+        filling::fill_all(feedstock_rows(), rules::rules(), sources())
             .expect("embedded feedstocks.csv and group_defaults.csv are tested")
     })
 }
@@ -99,7 +100,7 @@ pub fn search_feedstocks(words: &str) -> Vec<&'static Feedstock> {
     let mut hits: Vec<(usize, &Feedstock)> = feedstocks()
         .iter()
         .filter_map(|feedstock| {
-            let class = filling::feedstock_class(&feedstock.id).unwrap_or_default();
+            let class = rules::feedstock_class(&feedstock.id).unwrap_or_default();
             let names = plain(&format!("{} {}", feedstock.id, feedstock.name));
             let all = format!("{names} {} {}", plain(class), feedstock.group.word());
             let fits = words.iter().all(|word| all.contains(word));

@@ -2,118 +2,15 @@
 //!
 //! Order for each figure: the row's own cell; a rule for this id; the cell of a
 //! like row; the rule of the class; the rule for any. A rule that replaces a
-//! published cell says so (see [`replaced_figures`]). Every figure gets an
+//! published cell says so (see [`super::replaced_figures`]). Every figure gets an
 //! [`Origin`].
 
-use std::collections::BTreeMap;
-use std::sync::OnceLock;
-
 use super::Band;
-use super::embedded;
 use super::feedstocks::{FeedstockRow, feedstock_rows, key_group};
-use super::sheet::{Fault, FaultKind, Sheet, sorted_out};
-use super::sources::{self, Source, Standing};
+use super::rules::{Rule, Rules};
+use super::sheet::{Fault, FaultKind, sorted_out};
+use super::sources::{self, Source};
 use crate::feed::{Feedstock, How, Origin};
-
-/// Class of each feedstock and the rules of the classes.
-#[derive(Debug, Clone)]
-pub(super) struct Rules {
-    classes: BTreeMap<String, Class>,
-    rules: Vec<Rule>,
-}
-
-#[derive(Debug, Clone)]
-struct Class {
-    class: String,
-    like: Option<String>,
-}
-
-#[derive(Debug, Clone)]
-struct Rule {
-    scope: String,
-    quantity: String,
-    low: Option<f64>,
-    mid: f64,
-    high: Option<f64>,
-    how: How,
-    source_key: String,
-    replaces: bool,
-}
-
-/// Class of a feedstock in `feedstock_classes.csv`.
-pub fn feedstock_class(id: &str) -> Option<&'static str> {
-    rules().classes.get(id).map(|class| class.class.as_str())
-}
-
-/// Feedstock and field of every published central figure that a rule replaces.
-pub fn replaced_figures() -> Vec<(&'static str, &'static str)> {
-    let replacing = rules().rules.iter().filter(|rule| rule.replaces);
-    replacing
-        .map(|rule| (rule.scope.as_str(), rule.quantity.as_str()))
-        .collect()
-}
-
-pub(super) fn rules() -> &'static Rules {
-    static RULES: OnceLock<Rules> = OnceLock::new();
-    RULES.get_or_init(|| {
-        parse(embedded::FEEDSTOCK_CLASSES, embedded::GROUP_DEFAULTS)
-            .expect("embedded feedstock_classes.csv and group_defaults.csv are tested")
-    })
-}
-
-pub(super) fn parse(classes: &str, defaults: &str) -> Result<Rules, Vec<Fault>> {
-    let columns = ["id", "class", "like", "source_key", "reason"];
-    let sheet = Sheet::read("feedstock_classes", classes, &columns)?;
-    let twice = sheet.twice("id");
-    if !twice.is_empty() {
-        return Err(twice);
-    }
-    let classes = sorted_out(sheet.rows("id").map(|row| {
-        row.filled("reason")?;
-        let like = Some(row.text("like").to_owned()).filter(|like| !like.is_empty());
-        Ok((
-            row.filled("id")?,
-            Class {
-                class: row.filled("class")?,
-                like,
-            },
-        ))
-    }))?;
-    let columns = [
-        "scope",
-        "quantity",
-        "low",
-        "mid",
-        "high",
-        "how",
-        "source_key",
-        "reason",
-    ];
-    let sheet = Sheet::read("group_defaults", defaults, &columns)?;
-    let rules = sorted_out(sheet.rows("scope").map(|row| {
-        row.filled("reason")?;
-        row.ordered("low", "mid", "high")?;
-        let standing = Standing::parse(row.text("how")).ok_or_else(|| row.unknown("how"))?;
-        Ok(Rule {
-            scope: row.filled("scope")?,
-            quantity: row.filled("quantity")?,
-            low: row.maybe("low")?,
-            mid: row.number("mid")?,
-            high: row.maybe("high")?,
-            how: standing.into(),
-            source_key: row.text("source_key").to_owned(),
-            replaces: match row.text("replaces") {
-                "" => false,
-                "yes" => true,
-                _ => return Err(row.unknown("replaces")),
-            },
-        })
-    }))?;
-    Ok(Rules {
-        classes: classes.into_iter().collect(),
-        rules,
-    })
-}
 
 pub(super) fn fill_all(
     rows: &[FeedstockRow],
@@ -130,7 +27,7 @@ fn fill(row: &FeedstockRow, rules: &Rules, sources: &[Source]) -> Result<Feedsto
         id: row.id.clone(),
         what,
     };
-    let class = rules.classes.get(&row.id).ok_or_else(|| {
+    let class = rules.class(&row.id).ok_or_else(|| {
         fault(FaultKind::NoSuchRow(format!(
             "{} (feedstock_classes)",
             row.id
@@ -208,20 +105,14 @@ struct Found {
 }
 
 impl Filler<'_> {
-    fn rule(&self, scope: &str, quantity: &str) -> Option<&Rule> {
-        self.rules
-            .rules
-            .iter()
-            .find(|rule| rule.scope == scope && rule.quantity == quantity)
-    }
-
     fn class_rule(&self, quantity: &str) -> Option<&Rule> {
-        self.rule(self.class, quantity)
-            .or_else(|| self.rule("any", quantity))
+        self.rules
+            .find(self.class, quantity)
+            .or_else(|| self.rules.find("any", quantity))
     }
 
     fn find(&self, field: &str) -> Option<Found> {
-        let own_rule = self.rule(&self.row.id, field);
+        let own_rule = self.rules.find(&self.row.id, field);
         if let Some(rule) = own_rule.filter(|rule| rule.replaces) {
             return Some(Found::by_rule(rule));
         }
@@ -396,34 +287,4 @@ impl Found {
             how: rule.how,
         }
     }
-}
-
-/// Fields that rules may fill, for checks of `group_defaults.csv`.
-pub(super) fn is_rule_quantity(quantity: &str) -> bool {
-    key_group(quantity).is_some()
-        || matches!(
-            quantity,
-            "fresh_ph"
-                | "acids_of_ts"
-                | "soluble_share"
-                | "ammonium_share"
-                | "own_methanogens"
-                | "bmp_spread"
-                | "total_solids_spread"
-        )
-}
-
-/// Scopes of the rules that are neither a class, an id nor `any`.
-pub(super) fn stray_scopes(rules: &Rules) -> Vec<String> {
-    let known = |scope: &str| {
-        scope == "any"
-            || rules.classes.contains_key(scope)
-            || rules.classes.values().any(|class| class.class == scope)
-    };
-    rules
-        .rules
-        .iter()
-        .filter(|rule| !known(&rule.scope))
-        .map(|rule| rule.scope.clone())
-        .collect()
 }

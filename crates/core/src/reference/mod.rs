@@ -12,6 +12,7 @@ mod feedstocks;
 mod filling;
 mod limits;
 mod rows;
+mod rules;
 mod sheet;
 mod sources;
 
@@ -25,9 +26,9 @@ pub use check::{Table, check, check_all};
 pub use feedstocks::{
     FeedstockRow, feedstock, feedstock_row, feedstocks, nearest_feedstock, search_feedstocks,
 };
-pub use filling::{feedstock_class, replaced_figures};
 pub use limits::{LimitState, OperatingLimit, SafetyLimit, digestion_limits, safety_limits};
 pub use rows::{Row, gas_constant, gas_rows, gas_value, thermal, thermal_rows, thermal_value};
+pub use rules::{feedstock_class, replaced_figures};
 pub use sheet::{Fault, FaultKind};
 pub use sources::{Source, Standing, source, sources};
 
