@@ -1,1 +1,13 @@
-//! (see ARCHITECTURE.md)
+//! The flow for one world and for the ensemble: plan -> weather -> warmth ->
+//! digestion -> gas -> figures a person can use.
+
+pub mod additive;
+pub mod calendar;
+pub mod draw;
+// pub mod ensemble;
+pub mod fractionate;
+pub mod seed;
+pub mod world;
+
+#[cfg(test)]
+mod tests;

@@ -1,1 +1,4 @@
-//! (see ARCHITECTURE.md)
+//! Gas: volumes, heat, and what it can do.
+
+pub mod uses;
+pub mod volume;

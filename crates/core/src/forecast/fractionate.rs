@@ -1,0 +1,254 @@
+//! A feedstock as the engine's states: the bridge between composition and ADM1.
+//!
+//! The degradable share of a feedstock is set so that an endless batch of it
+//! gives its methane potential, biomass losses included; the rest rides along
+//! as undegraded solids. The degradable part goes to sugar, amino acids and
+//! LCFA in the proportion of its composition, at the feedstock's own rate.
+
+use crate::digestion::acid_base::COD_AC;
+use crate::digestion::constants::{COD_SULFIDE, Constants};
+use crate::digestion::state::*;
+use crate::digestion::stoichiometry::Content;
+use crate::digestion::yields::EndlessYields;
+use crate::digestion::{Charge, Passengers, Pool};
+use crate::feed::{Feedstock, Formula, Group};
+
+/// kg COD of one m3 of methane (0 degC, 101.325 kPa).
+pub const COD_PER_M3_CH4: f64 = 64.0 / 22.414;
+/// COD of acetic acid, kg/kg.
+const ACETIC_COD: f64 = 64.0 / 60.05;
+/// Carbon dioxide over fresh dung, bar: between air and digester gas (judgement).
+const CO2_OVER_DUNG_BAR: f64 = 0.05;
+/// Acidogens carried by any fresh waste, kg COD per kg total solids (judgement:
+/// souring microbes are everywhere, 10^8 to 10^9 cells a gram).
+const ACIDOGENS_PER_TS: f64 = 2e-3;
+/// Syntrophs for each acetoclastic methanogen carried (judgement).
+const SYNTROPHS_PER_METHANOGEN: f64 = 1.0;
+/// Hydrogenotrophs for each acetoclastic methanogen carried (judgement; dung is
+/// rich in them).
+const HYDROGENOTROPHS_PER_METHANOGEN: f64 = 1.0;
+/// Guild shares of what fresh waste carries: cold, mid, warm (judgement).
+const GUILDS_IN_FRESH: [f64; GUILDS] = [0.15, 0.83, 0.02];
+/// Density of what is fed, kg/m3: thin slurry is within 3 % of water.
+pub const FEED_DENSITY: f64 = 1000.0;
+
+/// Degradable part of a feedstock by composition, per kg total solids.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fractions {
+    /// COD that could degrade: carbohydrate, protein and fat less the acids, kg.
+    pub open_cod: f64,
+    /// Of it: shares to sugar-like, protein, fat; they sum to one less sulfide.
+    pub shares: [f64; 3],
+    /// kmol C per kg open COD.
+    pub carbon: f64,
+    /// kmol N per kg open COD (ammonium not counted).
+    pub nitrogen: f64,
+    /// kmol S per kg open COD.
+    pub sulfur: f64,
+    /// COD of organic acids, kg.
+    pub acid_cod: f64,
+    /// COD of lignin, kg.
+    pub lignin_cod: f64,
+    /// Endless methane per kg open COD, kg COD.
+    pub endless: f64,
+    /// Endless methane per kg acid COD, kg COD.
+    pub endless_acid: f64,
+}
+
+impl Fractions {
+    /// Of `f`, with the model's yields.
+    pub fn new(f: &Feedstock, c: &Constants) -> Self {
+        let y = EndlessYields::new(c);
+        let acid_cod = f.acids_of_ts * ACETIC_COD;
+        // The acids are part of the carbohydrate column of a feed table.
+        let whole = f.cod_kg_per_kg_ts();
+        let carb = (whole.carbohydrate - acid_cod).max(0.0);
+        let (protein, fat) = (whole.protein, whole.fat);
+        let open_cod = (carb + protein + fat).max(1e-9);
+        let nitrogen = f.nitrogen_of_ts * (1.0 - f.ammonium_share) / 14.0 / open_cod;
+        let sulfur = f.sulfur_of_ts / 32.06 / open_cod;
+        // Amino acids of the model hold n_aa; no more than the nitrogen allows.
+        let protein_share = (protein / open_cod).min(nitrogen / c.n_aa);
+        let fat_share = fat / open_cod;
+        let sulfide_share = sulfur * COD_SULFIDE;
+        let sugar_share = 1.0 - protein_share - fat_share - sulfide_share;
+        // A pure fat has no room for sulfide: take it from the largest share.
+        let (sugar_share, fat_share) = if sugar_share < 0.0 {
+            (0.0, fat_share + sugar_share)
+        } else {
+            (sugar_share, fat_share)
+        };
+        // Cellulose and acetic acid hold nearly the same carbon per COD.
+        let carbon = (f.carbohydrate_of_ts * Formula::CARBOHYDRATE.carbon_share() * carb
+            / whole.carbohydrate.max(1e-12)
+            + f.protein_of_ts * Formula::PROTEIN.carbon_share()
+            + f.fat_of_ts * Formula::FAT.carbon_share())
+            / 12.011
+            / open_cod;
+        Fractions {
+            open_cod,
+            shares: [sugar_share, protein_share, fat_share],
+            carbon,
+            nitrogen,
+            sulfur,
+            acid_cod,
+            lignin_cod: whole.lignin,
+            endless: sugar_share * y.carbohydrate + protein_share * y.protein + fat_share * y.lipid,
+            endless_acid: (1.0 - c.y_ac) + c.y_ac * y.composite,
+        }
+    }
+
+    /// Share of the open COD that must degrade for a methane potential of
+    /// `bmp` m3/kg volatile solids. Above one the potential is out of reach.
+    pub fn degradable(&self, bmp: f64, volatile_of_ts: f64) -> f64 {
+        let wanted = bmp * volatile_of_ts * COD_PER_M3_CH4 - self.acid_cod * self.endless_acid;
+        (wanted / (self.open_cod * self.endless)).max(0.0)
+    }
+
+    /// The engine's pool for the feedstock.
+    pub fn pool(&self, rate: f64, c: &Constants) -> Pool {
+        let [sugar, protein, fat] = self.shares;
+        Pool {
+            rate,
+            carbon: self.carbon,
+            nitrogen: self.nitrogen,
+            sulfur: self.sulfur,
+            products: vec![
+                (S_SU, sugar + fat * (1.0 - c.f_fa_li)),
+                (S_AA, protein),
+                (S_FA, fat * c.f_fa_li),
+            ],
+        }
+    }
+}
+
+/// How one world's batch of a feedstock differs from the table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FeedDraw {
+    /// Total solids per fresh mass.
+    pub total_solids: f64,
+    /// Methane potential, m3/kg volatile solids.
+    pub bmp: f64,
+    /// Acetoclastic methanogens carried, kg COD/kg total solids.
+    pub own_methanogens: f64,
+    /// Factor on the buffer (net cations and bicarbonate) carried.
+    pub buffer: f64,
+}
+
+impl FeedDraw {
+    /// The table's central values.
+    pub fn central(f: &Feedstock) -> Self {
+        FeedDraw {
+            total_solids: f.total_solids.mid,
+            bmp: f.bmp.mid,
+            own_methanogens: f.own_methanogens.mid,
+            buffer: 1.0,
+        }
+    }
+}
+
+/// One kilogram of fresh feedstock as a [`Charge`]; `pool` is its pool's state.
+pub fn charge_of(
+    f: &Feedstock,
+    fractions: &Fractions,
+    draw: &FeedDraw,
+    pool: usize,
+    content: &Content,
+    c: &Constants,
+) -> Charge {
+    let states = content.cod.len();
+    let mut out = Charge::nothing(states);
+    let ts = draw.total_solids;
+    out.volume_m3 = 1.0 / FEED_DENSITY;
+    let share = fractions.degradable(draw.bmp, f.volatile_of_ts).min(1.0);
+    let open = ts * fractions.open_cod;
+    let degradable = share * open;
+    let at_once = degradable * f.soluble_share;
+    out.amounts[pool] = degradable - at_once;
+    // What dissolves at once takes the pool's own road, already travelled.
+    let road = fractions.pool(1.0, c);
+    let (mut carbon, mut nitrogen) = (road.carbon, road.nitrogen);
+    for &(i, part) in &road.products {
+        out.amounts[i] += at_once * part;
+        carbon -= part * content.carbon[i];
+        nitrogen -= part * content.nitrogen[i];
+    }
+    out.amounts[S_IS] += at_once * road.sulfur;
+    out.amounts[S_IC] += at_once * carbon;
+    out.amounts[S_IN] += at_once * nitrogen;
+
+    let ammonium = ts * f.nitrogen_of_ts * f.ammonium_share / 14.0;
+    out.amounts[S_IN] += ammonium;
+    let acids = ts * fractions.acid_cod;
+    out.amounts[S_AC] += acids;
+    carry_buffer(&mut out, f, draw, ammonium, acids / COD_AC, 1.0 - ts, c);
+    carry_microbes(&mut out, ts, draw.own_methanogens);
+
+    let inert_open = open - degradable;
+    let lignin = ts * fractions.lignin_cod;
+    // Volatile solids that the composition does not name count as undegraded.
+    let degraded_vs = degradable / fractions.open_cod
+        * (f.carbohydrate_of_ts + f.protein_of_ts + f.fat_of_ts - f.acids_of_ts).max(0.0)
+        + ts * f.acids_of_ts;
+    out.passengers = Passengers {
+        inert_vs: (ts * f.volatile_of_ts - degraded_vs).max(0.0),
+        inert_cod: inert_open + lignin,
+        inert_carbon: inert_open * fractions.carbon * 12.011
+            + ts * f.lignin_of_ts * Formula::LIGNIN.carbon_share(),
+        inert_nitrogen: inert_open * fractions.nitrogen * 14.0,
+        inert_sulfur: inert_open * fractions.sulfur * 32.06,
+        ash: ts * (1.0 - f.volatile_of_ts),
+        phosphorus: ts * f.phosphorus_of_ts.unwrap_or(0.0),
+        potassium: ts * f.potassium_of_ts.unwrap_or(0.0),
+    };
+    out
+}
+
+/// Cations and bicarbonate so that the fresh material's water stands at its pH.
+///
+/// Dung lies under its own carbon dioxide; where ammonium outweighs the acids
+/// it is held by bicarbonate, elsewhere by cations (potassium salts of plant
+/// acids), as the charge balance asks.
+fn carry_buffer(
+    out: &mut Charge,
+    f: &Feedstock,
+    draw: &FeedDraw,
+    ammonium: f64,
+    acetate: f64,
+    water: f64,
+    c: &Constants,
+) {
+    let h = 10f64.powf(-f.fresh_ph);
+    let k = |pk: f64| 10f64.powf(-pk);
+    let as_ammonium = ammonium * h / (k(c.pk_a_in) + h);
+    let as_acetate = acetate * k(c.pk_a_ac) / (k(c.pk_a_ac) + h);
+    let co2_bar = if f.group == Group::Manure {
+        CO2_OVER_DUNG_BAR
+    } else {
+        4e-4
+    };
+    let dissolved = c.k_h_co2 * co2_bar * water / FEED_DENSITY;
+    let bicarbonate = dissolved * k(c.pk_a_co2) / h;
+    let anions = as_acetate + bicarbonate;
+    let cations = (anions - as_ammonium).max(0.0) * draw.buffer;
+    let extra = (as_ammonium - anions).max(0.0);
+    out.amounts[S_CAT] += cations;
+    out.amounts[S_IC] += dissolved + bicarbonate + extra;
+}
+
+/// Acidogens, and the few methanogens and syntrophs of fresh material.
+fn carry_microbes(out: &mut Charge, ts: f64, methanogens: f64) {
+    for i in [X_SU, X_AA] {
+        out.amounts[i] += 0.5 * ts * ACIDOGENS_PER_TS;
+    }
+    out.amounts[X_FA] += 0.05 * ts * ACIDOGENS_PER_TS;
+    for i in [X_C4, X_PRO] {
+        out.amounts[i] += ts * methanogens * SYNTROPHS_PER_METHANOGEN;
+    }
+    for g in 0..GUILDS {
+        out.amounts[X_AC + g] += ts * methanogens * GUILDS_IN_FRESH[g];
+        out.amounts[X_H2 + g] +=
+            ts * methanogens * HYDROGENOTROPHS_PER_METHANOGEN * GUILDS_IN_FRESH[g];
+    }
+    out.amounts[X_SRB] += 0.1 * ts * methanogens;
+}

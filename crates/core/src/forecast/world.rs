@@ -1,0 +1,481 @@
+//! One world from the first fill to the last day.
+
+use uom::si::length::meter;
+use uom::si::mass::kilogram;
+use uom::si::pressure::bar;
+use uom::si::ratio::ratio;
+use uom::si::thermodynamic_temperature::degree_celsius;
+use uom::si::volume::cubic_meter;
+
+use super::calendar::{self, DayFeed};
+use super::draw::WorldDraw;
+use super::fractionate::{self, FEED_DENSITY, Fractions};
+use super::{additive, seed};
+use crate::digestion::constants::Constants;
+use crate::digestion::state::*;
+use crate::digestion::system::WorldFactors;
+use crate::digestion::temperature::ThermalBiology;
+use crate::digestion::{Charge, Digestion, Tank, TankSettings};
+use crate::gas::volume::{DRY_LITRES_PER_KMOL, wet_litres_per_kmol};
+use crate::plan::{Additive, DoseTime, Plan, SlurryTemperature, VesselMode};
+use crate::solver::{Effort, Failure};
+use crate::warmth::{self, WarmthError, WarmthInput, WarmthResult};
+use crate::weather;
+
+/// What all worlds of a plan share: the model and the feedstocks' fractions.
+#[derive(Debug, Clone)]
+pub struct Shared {
+    /// The digestion model with one pool a feedstock.
+    pub model: Digestion,
+    /// Fractions of each feedstock of the plan.
+    pub fractions: Vec<Fractions>,
+}
+
+impl Shared {
+    /// For `plan`.
+    pub fn new(plan: &Plan) -> Self {
+        let c = Constants::reference();
+        let fractions: Vec<Fractions> = plan
+            .feedstocks
+            .iter()
+            .map(|f| Fractions::new(f, &c))
+            .collect();
+        let pools = plan
+            .feedstocks
+            .iter()
+            .zip(&fractions)
+            .map(|(f, fr)| fr.pool(f.hydrolysis_per_d.mid, &c))
+            .collect();
+        Shared {
+            model: Digestion::new(c, pools, Some(ThermalBiology::reference())),
+            fractions,
+        }
+    }
+}
+
+/// One day of one world.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct DayRow {
+    /// Mean slurry temperature, degC.
+    pub slurry_c: f64,
+    /// Fed with water, kg.
+    pub fed_kg: f64,
+    /// Feed that did not fit, kg.
+    pub refused_kg: f64,
+    /// Volatile solids fed per m3 of slurry, kg/(m3 d).
+    pub loading_kg_vs_m3_d: f64,
+    /// Slurry in the vessel, L.
+    pub slurry_l: f64,
+    /// Gas of the day, dry, 0 degC and 101.325 kPa, L.
+    pub gas_dry_l: f64,
+    /// Gas as a bag at the air's temperature shows it, wet, L.
+    pub gas_wet_l: f64,
+    /// Methane in it, dry normal litres.
+    pub methane_l: f64,
+    /// Methane share of the dry gas that left (of the headspace when none did).
+    pub methane_share: f64,
+    /// H2S in the dry gas, ppm by volume.
+    pub h2s_ppm: f64,
+    /// pH (the lowest of the stages).
+    pub ph: f64,
+    /// Volatile acids as acetic, mg/L.
+    pub acids_mg_l: f64,
+    /// Ammonium and ammonia nitrogen, mg N/L.
+    pub ammonium_mg_n_l: f64,
+    /// Free ammonia, mg N/L.
+    pub free_ammonia_mg_n_l: f64,
+    /// Oxygen in the headspace, dry mole share.
+    pub headspace_oxygen: f64,
+    /// Methane in the headspace, dry mole share.
+    pub headspace_methane: f64,
+    /// Hydrogen in the headspace, dry mole share.
+    pub headspace_hydrogen: f64,
+}
+
+/// A finished world.
+#[derive(Debug, Clone)]
+pub struct WorldRun {
+    /// One row a day.
+    pub days: Vec<DayRow>,
+    /// The heat balance, where it ran.
+    pub warmth: Option<WarmthResult>,
+    /// Work of the solver.
+    pub effort: Effort,
+}
+
+/// A world could not be run to its end.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum WorldError {
+    /// The equations of a day could not be solved.
+    #[error("day {day} of the forecast: {source}")]
+    Digestion {
+        /// Day, from 0.
+        day: usize,
+        /// How far the solver came.
+        source: Failure,
+    },
+    /// The heat balance refused its input.
+    #[error("the heat balance: {0}")]
+    Warmth(#[from] WarmthError),
+}
+
+/// Gas-liquid transfer of an unstirred household vessel, 1/d (judgement; plain
+/// ADM1 takes 200 for a stirred tank).
+const K_L_A: f64 = 100.0;
+/// Outlet of a household vessel, m3/(d bar) per m3 (judgement: 5 mbar drive
+/// half the vessel's volume a day through the hose).
+const OUTLET: f64 = 100.0;
+/// Relative tolerance of the solver in a forecast: daily gas within 0.2 % of
+/// the tight solution (a test measures it).
+pub const RELATIVE_TOLERANCE: f64 = 2e-3;
+/// The engine is not asked below this slurry temperature, degC (ice).
+const COLDEST_C: f64 = 0.0;
+
+/// Standard atmosphere, bar, at `height_m` (ISO 2533; from memory).
+pub fn atmosphere_bar(height_m: f64) -> f64 {
+    1.01325 * (1.0 - 2.25577e-5 * height_m).powf(5.25588)
+}
+
+/// Runs one world.
+///
+/// # Errors
+/// [`WorldError`]: the solver gave up, or the heat balance refused its input.
+pub fn run(plan: &Plan, shared: &Shared, draw: &WorldDraw) -> Result<WorldRun, WorldError> {
+    run_with_tolerance(plan, shared, draw, RELATIVE_TOLERANCE)
+}
+
+/// As [`run`] with a chosen relative tolerance.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_with_tolerance(
+    plan: &Plan,
+    shared: &Shared,
+    draw: &WorldDraw,
+    relative_tolerance: f64,
+) -> Result<WorldRun, WorldError> {
+    let feeds = feeds(plan, draw);
+    let (slurry_c, air_c, warmth) = temperatures(plan, draw, &feeds)?;
+    let mut plant = Plant::new(plan, shared, draw, slurry_c[0], relative_tolerance);
+    plant.fill();
+    let mut days = Vec::with_capacity(feeds.len());
+    let mut air_kmol = 0.0;
+    for (day, feed) in feeds.iter().enumerate() {
+        plant.before(day as u32);
+        plant.dose(DoseTime::OnDay(day as u32), day as u32);
+        let refused_kg = plant.feed(feed);
+        if air_kmol > 0.0 {
+            plant.tanks[0].add_air(air_kmol);
+        }
+        let mut row = plant
+            .live(slurry_c[day], air_c[day])
+            .map_err(|source| WorldError::Digestion { day, source })?;
+        row.fed_kg = feed.total_kg() - refused_kg;
+        row.refused_kg = refused_kg;
+        row.loading_kg_vs_m3_d = plant.loading(feed);
+        air_kmol = plan.gas_outlet.air_dose.get::<ratio>() * row.gas_dry_l / DRY_LITRES_PER_KMOL;
+        days.push(row);
+    }
+    let mut effort = Effort::default();
+    for tank in &plant.tanks {
+        let e = tank.effort();
+        effort.steps += e.steps;
+        effort.rejected += e.rejected;
+        effort.jacobians += e.jacobians;
+    }
+    Ok(WorldRun {
+        days,
+        warmth,
+        effort,
+    })
+}
+
+/// Feed of each day in this world, with the world's amounts.
+fn feeds(plan: &Plan, draw: &WorldDraw) -> Vec<DayFeed> {
+    let solids: Vec<f64> = plan
+        .waste
+        .iter()
+        .map(|w| draw.feed[w.feedstock].total_solids)
+        .collect();
+    let mut feeds = calendar::daily_feed(plan, &solids);
+    for feed in &mut feeds {
+        for (kg, factor) in feed.fresh_kg.iter_mut().zip(&draw.amount) {
+            *kg *= factor;
+        }
+    }
+    feeds
+}
+
+/// Slurry and air temperature of each day, degC.
+fn temperatures(
+    plan: &Plan,
+    draw: &WorldDraw,
+    feeds: &[DayFeed],
+) -> Result<(Vec<f64>, Vec<f64>, Option<WarmthResult>), WarmthError> {
+    let days = feeds.len();
+    let hourly = weather::hourly(
+        &plan.weather,
+        &plan.place,
+        plan.start,
+        plan.days,
+        &draw.weather,
+    );
+    let air: Vec<f64> = hourly
+        .air_c
+        .chunks(24)
+        .map(|d| d.iter().sum::<f64>() / d.len() as f64)
+        .collect();
+    let repeat = |values: &[f64]| {
+        (0..days)
+            .map(|d| values[d % values.len()])
+            .collect::<Vec<_>>()
+    };
+    Ok(match &plan.slurry_temperature {
+        SlurryTemperature::Fixed(t) => (vec![t.get::<degree_celsius>(); days], air, None),
+        SlurryTemperature::Series { daily_c, .. } => (repeat(daily_c), air, None),
+        SlurryTemperature::HeatBalance => {
+            let feed_kg: Vec<f64> = feeds.iter().map(DayFeed::total_kg).collect();
+            let result = warmth::slurry_temperatures(&WarmthInput {
+                weather: &hourly,
+                place: &plan.place,
+                vessel: &plan.vessel,
+                insulation: &plan.insulation,
+                heap: plan.heap.as_ref(),
+                heater: plan.heater.as_ref(),
+                feed_kg_per_day: &feed_kg,
+                feed_c: None,
+                start: plan.start,
+                draw: draw.warmth,
+                feedstocks: &plan.feedstocks,
+            })?;
+            (result.slurry_daily_c.clone(), air, Some(result))
+        }
+    })
+}
+
+/// The vessel of one world: one tank, or several in series.
+struct Plant<'a> {
+    plan: &'a Plan,
+    shared: &'a Shared,
+    draw: &'a WorldDraw,
+    tanks: Vec<Tank<'a>>,
+    /// Full slurry of one tank, m3.
+    full_m3: f64,
+    /// One kilogram of each feedstock.
+    per_kg: Vec<Charge>,
+    p_out_bar: f64,
+}
+
+impl<'a> Plant<'a> {
+    fn new(
+        plan: &'a Plan,
+        shared: &'a Shared,
+        draw: &'a WorldDraw,
+        first_c: f64,
+        relative_tolerance: f64,
+    ) -> Self {
+        let model = &shared.model;
+        let stages = plan.vessel.stages.max(1);
+        let share = |v: uom::si::f64::Volume| v.get::<cubic_meter>() / f64::from(stages);
+        let filler = plan.vessel.filler.get::<ratio>();
+        // Filler takes its part of the slurry space.
+        let full_m3 = share(plan.vessel.liquid) * (1.0 - filler);
+        let space_m3 = share(plan.vessel.volume) - share(plan.vessel.liquid) * filler;
+        let p_atm = atmosphere_bar(plan.place.altitude.get::<meter>());
+        let mut pool = vec![1.0; PLAIN_POOLS];
+        pool.extend(
+            plan.feedstocks
+                .iter()
+                .zip(&draw.hydrolysis_per_d)
+                .map(|(f, k)| k / f.hydrolysis_per_d.mid.max(1e-12)),
+        );
+        let settings = TankSettings {
+            space_m3,
+            p_out_bar: p_atm + plan.gas_outlet.back_pressure.get::<bar>(),
+            outlet_per_d_bar: OUTLET,
+            k_l_a_per_d: K_L_A,
+            solids_stay: plan.vessel.solids_retention_factor,
+            world: WorldFactors {
+                pool,
+                uptake: draw.uptake,
+                k_i_nh3: draw.k_i_nh3,
+            },
+            relative_tolerance,
+        };
+        let per_kg = plan
+            .feedstocks
+            .iter()
+            .enumerate()
+            .map(|(i, f)| {
+                fractionate::charge_of(
+                    f,
+                    &shared.fractions[i],
+                    &draw.feed[i],
+                    POOLS + PLAIN_POOLS + i,
+                    &model.content,
+                    &model.constants,
+                )
+            })
+            .collect();
+        let first_k = first_c.max(COLDEST_C) + 273.15;
+        Plant {
+            tanks: (0..stages)
+                .map(|_| Tank::empty(model, settings.clone(), first_k))
+                .collect(),
+            full_m3,
+            per_kg,
+            p_out_bar: p_atm,
+            plan,
+            shared,
+            draw,
+        }
+    }
+
+    /// The first fill: feed, seed, water, doses at the fill.
+    fn fill(&mut self) {
+        let model = &self.shared.model;
+        let fill = &self.plan.first_fill;
+        let mut all = Charge::nothing(model.states());
+        for &(f, mass) in &fill.feed {
+            all.add(&self.per_kg[f], mass.get::<kilogram>());
+        }
+        if let (Some(seed), Some(b)) = (&fill.seed, &model.thermal) {
+            let charge = seed::charge_of(
+                seed,
+                self.draw.seed_acetoclasts,
+                b,
+                &model.constants,
+                model.states(),
+            );
+            all.add(&charge, 1.0);
+        }
+        let full = self.full_m3 * self.tanks.len() as f64;
+        all.volume_m3 += match fill.water {
+            Some(mass) => mass.get::<kilogram>() / FEED_DENSITY,
+            None => (full - all.volume_m3).max(0.0),
+        };
+        let part = 1.0 / self.tanks.len() as f64;
+        let mut each = Charge::nothing(model.states());
+        each.add(&all, part);
+        for tank in &mut self.tanks {
+            tank.add(&each);
+        }
+        self.dose(DoseTime::AtFill, 0);
+    }
+
+    /// Doses due at `when`; repeated ones count days from the fill.
+    fn dose(&mut self, when: DoseTime, day: u32) {
+        let due = |a: &&Additive| match (a.when, when) {
+            (DoseTime::Every(n), DoseTime::OnDay(_)) => day > 0 && day % n.max(1) == 0,
+            (mine, now) => mine == now,
+        };
+        let plan = self.plan;
+        for a in plan.additives.iter().filter(due) {
+            let charge =
+                additive::charge_of(a.kind, a.dose.get::<kilogram>(), self.shared.model.states());
+            self.tanks[0].add(&charge);
+        }
+    }
+
+    /// Draw-off that falls due before feeding on `day`.
+    fn before(&mut self, day: u32) {
+        if let VesselMode::DrawOff { every_days, leave } = self.plan.vessel.mode {
+            if day > 0 && day % every_days.max(1) == 0 {
+                let keep = leave.get::<ratio>() * self.full_m3;
+                for tank in &mut self.tanks {
+                    tank.remove((tank.liquid_m3 - keep).max(0.0));
+                }
+            }
+        }
+    }
+
+    /// Feeds; returns what did not fit, kg.
+    fn feed(&mut self, feed: &DayFeed) -> f64 {
+        let mut charge = Charge::nothing(self.shared.model.states());
+        for (kg, waste) in feed.fresh_kg.iter().zip(&self.plan.waste) {
+            charge.add(&self.per_kg[waste.feedstock], *kg);
+        }
+        charge.volume_m3 += feed.water_kg / FEED_DENSITY;
+        if charge.volume_m3 <= 0.0 {
+            return 0.0;
+        }
+        if self.plan.vessel.mode == VesselMode::Overflow {
+            let full = self.full_m3;
+            for tank in &mut self.tanks {
+                charge = tank.feed_with_overflow(&charge, full);
+            }
+            return 0.0;
+        }
+        // No outlet: only what fits goes in.
+        let room = (self.full_m3 - self.tanks[0].liquid_m3).max(0.0);
+        let fits = (room / charge.volume_m3).min(1.0);
+        let mut part = Charge::nothing(self.shared.model.states());
+        part.add(&charge, fits);
+        self.tanks[0].add(&part);
+        feed.total_kg() * (1.0 - fits)
+    }
+
+    /// Volatile solids fed per m3 of slurry.
+    fn loading(&self, feed: &DayFeed) -> f64 {
+        let vs: f64 = feed
+            .fresh_kg
+            .iter()
+            .zip(&self.plan.waste)
+            .map(|(kg, w)| {
+                kg * self.draw.feed[w.feedstock].total_solids
+                    * self.plan.feedstocks[w.feedstock].volatile_of_ts
+            })
+            .sum();
+        vs / self
+            .tanks
+            .iter()
+            .map(|t| t.liquid_m3)
+            .sum::<f64>()
+            .max(1e-9)
+    }
+
+    /// One day of all tanks.
+    fn live(&mut self, slurry_c: f64, air_c: f64) -> Result<DayRow, Failure> {
+        let mut row = DayRow {
+            slurry_c,
+            ph: f64::INFINITY,
+            ..DayRow::default()
+        };
+        let mut kmol = [0.0; GASES];
+        let mut headspace = [0.0; GASES];
+        let part = 1.0 / self.tanks.len() as f64;
+        for tank in &mut self.tanks {
+            let gas = tank.live(1.0, slurry_c.max(COLDEST_C) + 273.15)?;
+            for g in 0..GASES {
+                kmol[g] += gas.kmol[g];
+                headspace[g] += part * tank.headspace()[g];
+            }
+            let y = &tank.y;
+            row.ph = row.ph.min(tank.ph());
+            row.slurry_l += tank.liquid_m3 * 1000.0;
+            row.acids_mg_l += part
+                * (y[S_AC] / 64.0 + y[S_PRO] / 112.0 + y[S_BU] / 160.0 + y[S_VA] / 208.0)
+                * 60_050.0;
+            row.ammonium_mg_n_l += part * y[S_IN] * 14_007.0;
+            row.free_ammonia_mg_n_l += part * tank.free_ammonia_and_sulfide().0 * 14_007.0;
+        }
+        // A cooling headspace draws gas back from the store: no negative day.
+        let dry: f64 = kmol.iter().sum::<f64>().max(0.0);
+        let share = |g: usize| {
+            if dry > 1e-12 {
+                (kmol[g] / dry).max(0.0)
+            } else {
+                headspace[g]
+            }
+        };
+        row.gas_dry_l = dry * DRY_LITRES_PER_KMOL;
+        row.gas_wet_l = dry * wet_litres_per_kmol(air_c, self.p_out_bar);
+        row.methane_share = share(1);
+        row.methane_l = row.gas_dry_l * row.methane_share;
+        row.h2s_ppm = share(3) * 1e6;
+        row.headspace_hydrogen = headspace[0];
+        row.headspace_methane = headspace[1];
+        row.headspace_oxygen = headspace[5];
+        Ok(row)
+    }
+}
