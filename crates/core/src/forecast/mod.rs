@@ -4,7 +4,7 @@
 pub mod additive;
 pub mod calendar;
 pub mod draw;
-// pub mod ensemble;
+pub mod ensemble;
 pub mod fractionate;
 pub mod seed;
 pub mod world;

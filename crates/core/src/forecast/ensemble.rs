@@ -1,0 +1,346 @@
+//! Many worlds, and what they say together.
+
+use jiff::ToSpan;
+use jiff::civil::Date;
+use rayon::prelude::*;
+use serde::Serialize;
+
+use super::draw::{self, WorldDraw};
+use super::world::{self, DayRow, Shared, WorldError, WorldRun};
+use crate::gas::uses::{self, Uses};
+use crate::plan::Plan;
+
+/// The band of an uncertain figure: two worlds in ten lie outside it.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+pub struct Quantiles {
+    /// One world in ten is below.
+    pub p10: f64,
+    /// The middle world.
+    pub p50: f64,
+    /// One world in ten is above.
+    pub p90: f64,
+}
+
+impl Quantiles {
+    /// Of a sample, by linear interpolation between the order statistics
+    /// (Hyndman and Fan 1996, type 7). Empty gives NaN.
+    pub fn of(values: &mut [f64]) -> Self {
+        values.sort_unstable_by(f64::total_cmp);
+        let at = |share: f64| {
+            let Some(last) = values.len().checked_sub(1) else { return f64::NAN };
+            let place = share * last as f64;
+            let (low, part) = (place.floor() as usize, place.fract());
+            let high = (low + 1).min(last);
+            values[low] + part * (values[high] - values[low])
+        };
+        Quantiles { p10: at(0.1), p50: at(0.5), p90: at(0.9) }
+    }
+
+    /// Each figure through `f`, which must not fall.
+    pub fn map(self, f: impl Fn(f64) -> f64) -> Self {
+        Quantiles { p10: f(self.p10), p50: f(self.p50), p90: f(self.p90) }
+    }
+}
+
+/// One day over all worlds. Field names carry the unit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DayBand {
+    /// Calendar day.
+    pub date: Date,
+    /// Days since the fill, from 0.
+    pub day: u32,
+    /// Mean slurry temperature.
+    pub slurry_temperature_c: Quantiles,
+    /// Feed and water.
+    pub fed_kg: Quantiles,
+    /// Gas, dry at 0 degC and 101.325 kPa.
+    pub gas_dry_normal_l: Quantiles,
+    /// Gas as a bag at the air's temperature shows it.
+    pub gas_wet_l: Quantiles,
+    /// Methane, dry normal.
+    pub methane_dry_normal_l: Quantiles,
+    /// Methane share of the dry gas, mol/mol.
+    pub methane_share: Quantiles,
+    /// Hydrogen sulfide in the dry gas.
+    pub h2s_ppm: Quantiles,
+    /// pH of the slurry.
+    pub ph: Quantiles,
+    /// Volatile acids as acetic acid.
+    pub acids_mg_l: Quantiles,
+    /// Ammonium and ammonia nitrogen.
+    pub ammonium_mg_n_l: Quantiles,
+    /// Oxygen of the headspace, mol/mol dry.
+    pub headspace_oxygen_share: Quantiles,
+    /// Methane of the headspace, mol/mol dry.
+    pub headspace_methane_share: Quantiles,
+}
+
+/// One calendar month, means of its days.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MonthBand {
+    /// Year.
+    pub year: i16,
+    /// Month, 1 = January.
+    pub month: i8,
+    /// Days of it inside the forecast.
+    pub days: u32,
+    /// Mean slurry temperature.
+    pub slurry_temperature_c: Quantiles,
+    /// Feed and water a day.
+    pub fed_kg_per_day: Quantiles,
+    /// Gas a day, dry normal.
+    pub gas_dry_normal_l_per_day: Quantiles,
+    /// Gas a day as a bag shows it.
+    pub gas_wet_l_per_day: Quantiles,
+    /// Methane a day, dry normal.
+    pub methane_dry_normal_l_per_day: Quantiles,
+    /// Methane share of the gas.
+    pub methane_share: Quantiles,
+    /// What the day's gas can do.
+    pub uses_per_day: UseBands,
+}
+
+/// Uses with their bands; each stands for all of the gas.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct UseBands {
+    /// Kettles of 1.5 L.
+    pub kettles: Quantiles,
+    /// Hours of one stove burner.
+    pub stove_hours: Quantiles,
+    /// Hours of one mantle lamp.
+    pub lamp_hours: Quantiles,
+    /// Heat, kWh.
+    pub heat_kwh: Quantiles,
+    /// Electricity by a small engine, kWh.
+    pub electricity_kwh: Quantiles,
+}
+
+impl UseBands {
+    /// Of a band of methane, dry normal litres.
+    pub fn of(methane_l: Quantiles) -> Self {
+        let by = |f: fn(&Uses) -> f64| methane_l.map(|v| f(&uses::of_methane(v)));
+        UseBands {
+            kettles: by(|u| u.kettles),
+            stove_hours: by(|u| u.stove_hours),
+            lamp_hours: by(|u| u.lamp_hours),
+            heat_kwh: by(|u| u.heat_kwh),
+            electricity_kwh: by(|u| u.electricity_kwh),
+        }
+    }
+}
+
+/// The whole run, sums and means.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Whole {
+    /// Gas of the run, dry normal.
+    pub gas_dry_normal_l: Quantiles,
+    /// Methane of the run, dry normal.
+    pub methane_dry_normal_l: Quantiles,
+    /// Methane per kilogram of volatile solids put in, fill included, dry normal.
+    pub methane_l_per_kg_vs: Quantiles,
+    /// Mean loading on feeding days, kg VS/(m3 d).
+    pub loading_kg_vs_m3_d: Quantiles,
+    /// What the run's gas can do.
+    pub uses: UseBands,
+}
+
+/// The first steady flame.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FirstFlame {
+    /// Share of the worlds that have one within the forecast.
+    pub share_of_worlds: f64,
+    /// Day since the fill, over the worlds that have one; `None` when none has.
+    pub day: Option<Quantiles>,
+    /// The same as dates: one world in ten before the first, one after the last.
+    pub dates: Option<[Date; 3]>,
+}
+
+/// The ensemble's answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Forecast {
+    /// Worlds run.
+    pub worlds: u32,
+    /// Seed of the generator (ChaCha8).
+    pub seed: u64,
+    /// Day by day.
+    pub days: Vec<DayBand>,
+    /// Month by month.
+    pub months: Vec<MonthBand>,
+    /// The whole run.
+    pub whole: Whole,
+    /// First steady flame.
+    pub first_flame: FirstFlame,
+    /// Share of the worlds that turn sour.
+    pub sour_share_of_worlds: f64,
+}
+
+/// Methane share from which a burner holds a flame (`ch4_min_flame` of
+/// `gas_constants.csv`).
+pub const FLAME_METHANE_SHARE: f64 = 0.50;
+/// Least gas of a day to call it a flame: a tenth of a stove hour, dry litres (judgement).
+const FLAME_GAS_L: f64 = 15.0;
+/// Days in a row that make it steady (judgement).
+const STEADY_DAYS: usize = 3;
+/// A world is sour when its pH stays below this (`pH` rows of
+/// `digestion_limits.csv`: methane making usually ends below 6.0, sour below 6.5)
+const SOUR_PH: f64 = 6.2;
+/// for so many days running (judgement).
+const SOUR_DAYS: usize = 14;
+
+/// First day of a steady flame in one world.
+pub fn first_flame(days: &[DayRow]) -> Option<usize> {
+    let burns =
+        |d: &DayRow| d.methane_share >= FLAME_METHANE_SHARE && d.gas_dry_l >= FLAME_GAS_L;
+    days.windows(STEADY_DAYS).position(|w| w.iter().all(burns))
+}
+
+/// Whether one world turned sour.
+pub fn soured(days: &[DayRow]) -> bool {
+    days.windows(SOUR_DAYS.min(days.len().max(1))).any(|w| w.iter().all(|d| d.ph < SOUR_PH))
+}
+
+/// Runs the plan's ensemble. Same seed, same digits, whatever the threads.
+///
+/// # Errors
+/// The first world's error, in the order of the worlds.
+pub fn run(plan: &Plan) -> Result<(Forecast, Vec<WorldRun>), WorldError> {
+    let shared = Shared::new(plan);
+    let draws = draw::latin_hypercube(plan, plan.worlds as usize, plan.seed);
+    let runs = draws
+        .par_iter()
+        .map(|d| world::run(plan, &shared, d))
+        .collect::<Vec<_>>()
+        .into_iter()
+        .collect::<Result<Vec<_>, _>>()?;
+    Ok((summarise(plan, &draws, &runs), runs))
+}
+
+/// Puts the worlds together.
+pub fn summarise(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Forecast {
+    let dates: Vec<Date> =
+        (0..plan.days).map(|d| plan.start.saturating_add(i64::from(d).days())).collect();
+    let days = dates
+        .iter()
+        .enumerate()
+        .map(|(d, &date)| day_band(date, d, runs))
+        .collect::<Vec<_>>();
+    Forecast {
+        worlds: runs.len() as u32,
+        seed: plan.seed,
+        months: months(&dates, runs),
+        whole: whole(plan, draws, runs),
+        first_flame: flame(&dates, runs),
+        sour_share_of_worlds: runs.iter().filter(|r| soured(&r.days)).count() as f64
+            / runs.len().max(1) as f64,
+        days,
+    }
+}
+
+fn over(runs: &[WorldRun], f: impl Fn(&WorldRun) -> f64) -> Quantiles {
+    Quantiles::of(&mut runs.iter().map(f).collect::<Vec<_>>())
+}
+
+fn day_band(date: Date, d: usize, runs: &[WorldRun]) -> DayBand {
+    let q = |f: fn(&DayRow) -> f64| over(runs, |r| f(&r.days[d]));
+    DayBand {
+        date,
+        day: d as u32,
+        slurry_temperature_c: q(|r| r.slurry_c),
+        fed_kg: q(|r| r.fed_kg),
+        gas_dry_normal_l: q(|r| r.gas_dry_l),
+        gas_wet_l: q(|r| r.gas_wet_l),
+        methane_dry_normal_l: q(|r| r.methane_l),
+        methane_share: q(|r| r.methane_share),
+        h2s_ppm: q(|r| r.h2s_ppm),
+        ph: q(|r| r.ph),
+        acids_mg_l: q(|r| r.acids_mg_l),
+        ammonium_mg_n_l: q(|r| r.ammonium_mg_n_l),
+        headspace_oxygen_share: q(|r| r.headspace_oxygen),
+        headspace_methane_share: q(|r| r.headspace_methane),
+    }
+}
+
+fn months(dates: &[Date], runs: &[WorldRun]) -> Vec<MonthBand> {
+    let mut out = Vec::new();
+    let mut from = 0;
+    while from < dates.len() {
+        let (year, month) = (dates[from].year(), dates[from].month());
+        let to = from
+            + dates[from..].iter().take_while(|d| (d.year(), d.month()) == (year, month)).count();
+        let n = (to - from) as f64;
+        let mean = |f: fn(&DayRow) -> f64| {
+            over(runs, |r| r.days[from..to].iter().map(f).sum::<f64>() / n)
+        };
+        let methane = mean(|r| r.methane_l);
+        out.push(MonthBand {
+            year,
+            month,
+            days: n as u32,
+            slurry_temperature_c: mean(|r| r.slurry_c),
+            fed_kg_per_day: mean(|r| r.fed_kg),
+            gas_dry_normal_l_per_day: mean(|r| r.gas_dry_l),
+            gas_wet_l_per_day: mean(|r| r.gas_wet_l),
+            methane_dry_normal_l_per_day: methane,
+            methane_share: over(runs, |r| {
+                let gas: f64 = r.days[from..to].iter().map(|d| d.gas_dry_l).sum();
+                let methane: f64 = r.days[from..to].iter().map(|d| d.methane_l).sum();
+                if gas > 0.0 { methane / gas } else { 0.0 }
+            }),
+            uses_per_day: UseBands::of(methane),
+        });
+        from = to;
+    }
+    out
+}
+
+fn whole(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Whole {
+    use uom::si::mass::kilogram;
+    let sum = |r: &WorldRun, f: fn(&DayRow) -> f64| r.days.iter().map(f).sum::<f64>();
+    let methane = over(runs, |r| sum(r, |d| d.methane_l));
+    let mut yields: Vec<f64> = runs
+        .iter()
+        .zip(draws)
+        .map(|(r, draw)| {
+            let fed: f64 =
+                r.days.iter().map(|d| d.loading_kg_vs_m3_d * d.slurry_l / 1000.0).sum();
+            let filled: f64 = plan
+                .first_fill
+                .feed
+                .iter()
+                .map(|&(f, mass)| {
+                    mass.get::<kilogram>()
+                        * draw.feed[f].total_solids
+                        * plan.feedstocks[f].volatile_of_ts
+                })
+                .sum();
+            sum(r, |d| d.methane_l) / (fed + filled).max(1e-9)
+        })
+        .collect();
+    Whole {
+        gas_dry_normal_l: over(runs, |r| sum(r, |d| d.gas_dry_l)),
+        methane_dry_normal_l: methane,
+        methane_l_per_kg_vs: Quantiles::of(&mut yields),
+        loading_kg_vs_m3_d: over(runs, |r| {
+            let fed: Vec<f64> =
+                r.days.iter().map(|d| d.loading_kg_vs_m3_d).filter(|&v| v > 0.0).collect();
+            fed.iter().sum::<f64>() / fed.len().max(1) as f64
+        }),
+        uses: UseBands::of(methane),
+    }
+}
+
+fn flame(dates: &[Date], runs: &[WorldRun]) -> FirstFlame {
+    let mut found: Vec<f64> =
+        runs.iter().filter_map(|r| first_flame(&r.days)).map(|d| d as f64).collect();
+    let share_of_worlds = found.len() as f64 / runs.len().max(1) as f64;
+    if found.is_empty() {
+        return FirstFlame { share_of_worlds, day: None, dates: None };
+    }
+    let day = Quantiles::of(&mut found);
+    let date = |d: f64| dates[(d.round() as usize).min(dates.len() - 1)];
+    FirstFlame {
+        share_of_worlds,
+        dates: Some([date(day.p10), date(day.p50), date(day.p90)]),
+        day: Some(day),
+    }
+}
