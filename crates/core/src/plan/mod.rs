@@ -4,6 +4,17 @@
 //! text at once. Quantities are typed (SI inside); the printing side uses
 //! [`UnitSystem`] to speak the user's units.
 
+mod error;
+mod lookup;
+mod read;
+mod section;
+
+#[cfg(test)]
+mod tests;
+
+pub use error::{PlanError, PlanErrors};
+pub use read::{Files, NoFiles, read, read_bytes};
+
 use jiff::civil::Date;
 use uom::si::f64::{
     Length, Mass, MassRate, Power, Pressure, Ratio, ThermodynamicTemperature, Volume,
@@ -17,6 +28,15 @@ pub enum UnitSystem {
     Metric,
     /// US gallons, pounds, degrees Fahrenheit.
     Us,
+}
+
+impl From<UnitSystem> for fenlamp_quantity::Units {
+    fn from(units: UnitSystem) -> Self {
+        match units {
+            UnitSystem::Metric => fenlamp_quantity::Units::Metric,
+            UnitSystem::Us => fenlamp_quantity::Units::Us,
+        }
+    }
 }
 
 /// Everything the user told us, checked.

@@ -1,0 +1,503 @@
+//! Typed "take this field" helpers over one table of the text.
+//!
+//! Every helper reports what is wrong and returns `None`, so that reading goes
+//! on and the rest of the faults are found too.
+
+use super::error::{Fault, Report};
+use fenlamp_quantity::{Context, Quantity, QuantityError, nearest_word, read, read_row};
+use jiff::civil::Date;
+use std::cell::RefCell;
+use std::ops::{Range, RangeInclusive};
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// One table, and which of its keys have been asked for.
+pub(super) struct Section<'a> {
+    pub report: &'a Report<'a>,
+    pub cx: Context,
+    table: &'a DeTable<'a>,
+    path: String,
+    /// The table's heading.
+    pub span: Range<usize>,
+    asked: RefCell<Vec<&'static str>>,
+}
+
+/// A value that was read, and where it stands.
+#[derive(Debug, Clone)]
+pub(super) struct At<T> {
+    pub value: T,
+    pub span: Range<usize>,
+}
+
+impl<'a> Section<'a> {
+    pub fn new(
+        report: &'a Report<'a>,
+        cx: Context,
+        table: &'a DeTable<'a>,
+        path: String,
+        span: Range<usize>,
+    ) -> Self {
+        Self {
+            report,
+            cx,
+            table,
+            path,
+            span,
+            asked: RefCell::default(),
+        }
+    }
+
+    /// Path of a key in this table.
+    pub fn path(&self, key: &str) -> String {
+        match (self.path.is_empty(), key.is_empty()) {
+            (true, _) => key.to_owned(),
+            (_, true) => self.path.clone(),
+            _ => format!("{}.{key}", self.path),
+        }
+    }
+
+    fn get(&self, key: &'static str) -> Option<&'a Spanned<DeValue<'a>>> {
+        let mut asked = self.asked.borrow_mut();
+        if !asked.contains(&key) {
+            asked.push(key);
+        }
+        self.table.get(key)
+    }
+
+    /// Whether the key is written at all.
+    pub fn has(&self, key: &'static str) -> bool {
+        self.get(key).is_some()
+    }
+
+    /// Where the value of a key stands, or else the table's heading.
+    pub fn at(&self, key: &'static str) -> Range<usize> {
+        self.table.get(key).map_or(self.span.clone(), Spanned::span)
+    }
+
+    /// Reports a fault at a key.
+    pub fn fault(&self, key: &'static str, message: impl Into<String>, help: impl Into<String>) {
+        self.report
+            .add(self.path(key), self.at(key), Fault::new(message, help));
+    }
+
+    /// Reports a needed key that is not there.
+    pub fn missing(&self, key: &'static str, help: impl Into<String>) {
+        let message = format!("\"{key}\" is missing");
+        self.report
+            .add(self.path(key), self.span.clone(), Fault::new(message, help));
+    }
+
+    /// Reports every key that was never asked for, with the nearest one that was.
+    pub fn finish(&self) {
+        let asked = self.asked.borrow();
+        for key in self.table.keys() {
+            let name: &str = key.get_ref();
+            if asked.contains(&name) {
+                continue;
+            }
+            let nearest = nearest_word(name, asked.iter().copied()).map(str::to_owned);
+            let allowed: Vec<String> = asked.iter().map(|k| (*k).to_owned()).collect();
+            let list = allowed.join(", ");
+            let help = match &nearest {
+                Some(n) => format!("did you mean \"{n}\"? Known here: {list}"),
+                None => format!("known here: {list}"),
+            };
+            self.report.add(
+                self.path(&shorten(name)),
+                key.span(),
+                Fault {
+                    message: format!("unknown key \"{}\"", shorten(name)),
+                    given: Some(name.to_owned()),
+                    allowed,
+                    nearest,
+                    help,
+                },
+            );
+        }
+    }
+
+    /// A text as it stands.
+    pub fn text(&self, key: &'static str) -> Option<At<&'a str>> {
+        let value = self.get(key)?;
+        match value.get_ref() {
+            DeValue::String(s) => Some(At {
+                value: s,
+                span: value.span(),
+            }),
+            other => {
+                self.wrong_type(key, other, "write a text in quotes");
+                None
+            }
+        }
+    }
+
+    fn wrong_type(&self, key: &'static str, value: &DeValue<'_>, help: &str) {
+        let what = match value {
+            DeValue::String(_) => "a text",
+            DeValue::Integer(_) | DeValue::Float(_) => "a number",
+            DeValue::Boolean(_) => "true or false",
+            DeValue::Datetime(_) => "a date",
+            DeValue::Array(_) => "a list",
+            DeValue::Table(_) => "a table",
+        };
+        self.fault(key, format!("{what} cannot stand here"), help);
+    }
+
+    /// A text, or a bare number as text: the quantity reader then says which unit is missing.
+    fn words(&self, key: &'static str, example: &str) -> Option<At<String>> {
+        let value = self.get(key)?;
+        let text = match value.get_ref() {
+            DeValue::String(s) => s.to_string(),
+            DeValue::Integer(i) => i.as_str().replace('_', ""),
+            DeValue::Float(f) => f.as_str().replace('_', ""),
+            other => {
+                self.wrong_type(
+                    key,
+                    other,
+                    &format!("write a text in quotes, like \"{example}\""),
+                );
+                return None;
+            }
+        };
+        Some(At {
+            value: text,
+            span: value.span(),
+        })
+    }
+
+    /// Anything a quantity reader takes.
+    pub fn quantity_by<T>(
+        &self,
+        key: &'static str,
+        example: &str,
+        reader: impl Fn(&str, &Context) -> Result<T, QuantityError>,
+    ) -> Option<At<T>> {
+        let text = self.words(key, example)?;
+        match reader(&text.value, &self.cx) {
+            Ok(value) => Some(At {
+                value,
+                span: text.span,
+            }),
+            Err(e) => {
+                self.quantity_fault(key, &text, &e);
+                None
+            }
+        }
+    }
+
+    fn quantity_fault(&self, key: &'static str, text: &At<String>, e: &QuantityError) {
+        // The exact bytes, when the text stands in plain quotes without escapes.
+        let inside = text.span.start + 1..text.span.end.saturating_sub(1);
+        let plain = self.report.text.get(inside.clone()) == Some(text.value.as_str());
+        let span = match &e.at {
+            Some(at) if plain && !at.is_empty() => inside.start + at.start..inside.start + at.end,
+            _ => text.span.clone(),
+        };
+        self.report.add(
+            self.path(key),
+            span,
+            Fault {
+                message: e.to_string(),
+                given: Some(text.value.clone()),
+                allowed: e.known_units(),
+                nearest: e.nearest().map(str::to_owned),
+                help: e.help(),
+            },
+        );
+    }
+
+    /// A quantity from `low` to `high`, both written as a person would.
+    pub fn quantity<Q: Quantity>(&self, key: &'static str, low: &str, high: &str) -> Option<Q> {
+        let found = self.quantity_by(key, Q::KIND.example(), read::<Q>)?;
+        self.within(key, found.value, low, high)
+    }
+
+    fn within<Q: Quantity>(&self, key: &'static str, q: Q, low: &str, high: &str) -> Option<Q> {
+        let bound = |text: &str| read::<Q>(text, &self.cx).map_or(f64::NAN, Quantity::to_si);
+        let (least, greatest) = (bound(low), bound(high));
+        let hair = 1e-9 * greatest.abs();
+        if (least - hair..=greatest + hair).contains(&q.to_si()) {
+            return Some(q);
+        }
+        let given = self.words(key, "").map(|t| t.value);
+        let shown = given.clone().unwrap_or_default();
+        self.report.add(
+            self.path(key),
+            self.at(key),
+            Fault {
+                message: format!("\"{}\" is out of range", shorten(&shown)),
+                given,
+                help: format!("from {low} to {high}"),
+                ..Fault::default()
+            },
+        );
+        None
+    }
+
+    /// As [`Section::quantity`], and the key must be there.
+    pub fn need<Q: Quantity>(&self, key: &'static str, low: &str, high: &str) -> Option<Q> {
+        if !self.has(key) {
+            self.missing(
+                key,
+                format!("write for instance {key} = \"{}\"", Q::KIND.example()),
+            );
+            return None;
+        }
+        self.quantity(key, low, high)
+    }
+
+    /// Twelve numbers with one unit, January first.
+    pub fn months<Q: Quantity>(&self, key: &'static str, low: &str, high: &str) -> Option<[Q; 12]> {
+        if !self.has(key) {
+            self.missing(
+                key,
+                "write twelve numbers, January first, and one unit at the end",
+            );
+            return None;
+        }
+        let row = self.quantity_by(key, "1 2 3 4 5 6 7 8 9 10 11 12 °C", read_row::<Q, 12>)?;
+        for (value, month) in row.value.iter().zip(MONTHS) {
+            let bound = |text: &str| read::<Q>(text, &self.cx).map_or(f64::NAN, Quantity::to_si);
+            if !(bound(low) - 1e-9..=bound(high) + 1e-9).contains(&value.to_si()) {
+                self.fault(
+                    key,
+                    format!("the number for {month} is out of range"),
+                    format!("from {low} to {high}"),
+                );
+                return None;
+            }
+        }
+        Some(row.value)
+    }
+
+    /// A length of time in whole days.
+    pub fn days(&self, key: &'static str, low: &str, high: &str) -> Option<u32> {
+        let time: fenlamp_quantity::Time = self.quantity(key, low, high)?;
+        Some((time.value / 86_400.0).round() as u32)
+    }
+
+    /// A bare number (a count, a pH): `what` names it.
+    pub fn number(&self, key: &'static str, what: &str, range: RangeInclusive<f64>) -> Option<f64> {
+        let value = self.get(key)?;
+        let text = match value.get_ref() {
+            DeValue::Integer(i) => i.as_str().replace('_', ""),
+            DeValue::Float(f) => f.as_str().replace('_', ""),
+            other => {
+                self.wrong_type(
+                    key,
+                    other,
+                    &format!("write {what} as a bare number, without quotes"),
+                );
+                return None;
+            }
+        };
+        match text.parse::<f64>() {
+            Ok(x) if range.contains(&x) => Some(x),
+            _ => {
+                let (low, high) = (range.start(), range.end());
+                self.fault(
+                    key,
+                    format!("{} is out of range for {what}", shorten(&text)),
+                    format!("from {low} to {high}"),
+                );
+                None
+            }
+        }
+    }
+
+    /// A bare whole number.
+    pub fn count(&self, key: &'static str, what: &str, range: RangeInclusive<u64>) -> Option<u64> {
+        let x = self.number(key, what, *range.start() as f64..=*range.end() as f64)?;
+        if x.fract() != 0.0 {
+            self.fault(
+                key,
+                format!("{x} is not a whole number"),
+                format!("write {what} as a whole number"),
+            );
+            return None;
+        }
+        Some(x as u64)
+    }
+
+    /// One of a list of words.
+    pub fn word<T: Copy>(&self, key: &'static str, choices: &[(&'static str, T)]) -> Option<T> {
+        let text = self.text(key)?;
+        let plain = plain_words(text.value);
+        if let Some((_, value)) = choices.iter().find(|(w, _)| *w == plain) {
+            return Some(*value);
+        }
+        self.unknown(key, text.value, "choice", choices.iter().map(|c| c.0));
+        None
+    }
+
+    /// Reports a name that is not in a list, with the nearest that is.
+    pub fn unknown<'w>(
+        &self,
+        key: &'static str,
+        given: &str,
+        what: &str,
+        known: impl Iterator<Item = &'w str>,
+    ) {
+        let allowed: Vec<String> = known.map(str::to_owned).collect();
+        let nearest = nearest_word(&plain_words(given), allowed.iter().map(String::as_str))
+            .map(str::to_owned);
+        self.unknown_near(key, given, what, allowed, nearest);
+    }
+
+    /// As [`Section::unknown`], the nearest being known already.
+    pub fn unknown_near(
+        &self,
+        key: &'static str,
+        given: &str,
+        what: &str,
+        allowed: Vec<String>,
+        nearest: Option<String>,
+    ) {
+        let list = allowed.join(", ");
+        let help = match &nearest {
+            Some(n) => format!("did you mean \"{n}\"? Known: {list}"),
+            None => format!("known: {list}"),
+        };
+        self.report.add(
+            self.path(key),
+            self.at(key),
+            Fault {
+                message: format!("unknown {what} \"{}\"", shorten(given)),
+                given: Some(given.to_owned()),
+                allowed,
+                nearest,
+                help,
+            },
+        );
+    }
+
+    /// A date, as a TOML date or in quotes.
+    pub fn date(&self, key: &'static str) -> Option<Date> {
+        let value = self.get(key)?;
+        let text = match value.get_ref() {
+            DeValue::String(s) => s.to_string(),
+            DeValue::Datetime(d) => match d.date {
+                Some(d) => d.to_string(),
+                None => String::new(),
+            },
+            other => {
+                self.wrong_type(key, other, "write a date, like 2026-04-01");
+                return None;
+            }
+        };
+        match text.trim().parse::<Date>() {
+            Ok(d) if (1950..=2199).contains(&d.year()) => Some(d),
+            Ok(_) => {
+                self.fault(
+                    key,
+                    format!("\"{text}\" is out of range"),
+                    "dates from 1950 to 2199",
+                );
+                None
+            }
+            Err(_) => {
+                let given = self.report.text.get(self.at(key)).unwrap_or("");
+                self.fault(
+                    key,
+                    format!("{} is not a date", shorten(given)),
+                    "write year-month-day, like 2026-04-01",
+                );
+                None
+            }
+        }
+    }
+
+    /// A table below this one.
+    pub fn section(&self, key: &'static str) -> Option<Section<'a>> {
+        let value = self.get(key)?;
+        match value.get_ref() {
+            DeValue::Table(t) => Some(self.below(t, key.to_owned(), value.span())),
+            other => {
+                self.wrong_type(
+                    key,
+                    other,
+                    &format!(
+                        "write [{}] on a line of its own, and its keys below",
+                        self.path(key)
+                    ),
+                );
+                None
+            }
+        }
+    }
+
+    /// The tables of a repeated heading `[[key]]`; a single `[key]` counts as one.
+    pub fn sections(&self, key: &'static str) -> Vec<Section<'a>> {
+        let Some(value) = self.get(key) else {
+            return Vec::new();
+        };
+        let heading = format!(
+            "write [[{}]] on a line of its own, and its keys below",
+            self.path(key)
+        );
+        match value.get_ref() {
+            DeValue::Table(t) => vec![self.below(t, format!("{key}[1]"), value.span())],
+            DeValue::Array(items) => {
+                let mut out = Vec::new();
+                for (i, item) in items.iter().enumerate() {
+                    match item.get_ref() {
+                        DeValue::Table(t) => {
+                            out.push(self.below(t, format!("{key}[{}]", i + 1), item.span()))
+                        }
+                        other => self.wrong_type(key, other, &heading),
+                    }
+                }
+                out
+            }
+            other => {
+                self.wrong_type(key, other, &heading);
+                Vec::new()
+            }
+        }
+    }
+
+    fn below(&self, table: &'a DeTable<'a>, name: String, span: Range<usize>) -> Section<'a> {
+        let path = if self.path.is_empty() {
+            name
+        } else {
+            format!("{}.{name}", self.path)
+        };
+        Section::new(self.report, self.cx, table, path, span)
+    }
+}
+
+/// Names of the months, for messages.
+pub(super) const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// Lower case, single blanks, no underscores or hyphens.
+pub(super) fn plain_words(text: &str) -> String {
+    let lower = text.to_lowercase().replace(['_', '-'], " ");
+    lower.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A message stays one line.
+pub(super) fn shorten(text: &str) -> String {
+    let clean: String = text
+        .chars()
+        .take(60)
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    if text.chars().count() > 60 {
+        format!("{clean}...")
+    } else {
+        clean
+    }
+}
