@@ -86,30 +86,45 @@ struct Factor<T> {
     slope: T,
 }
 
-/// `s / (k + s)`.
+// A trial step may push a trace below zero, by more than its half-saturation. So
+// the forms below are continued past zero by the magnitude: they have no pole
+// there and pull the trace back.
+
+/// `s / (k + |s|)`.
 fn monod<T: Num>(s: T, k: f64) -> Factor<T> {
-    let inverse = T::one() / (T::constant(k) + s);
+    let inverse = T::one() / (T::constant(k) + s * sign(s));
     Factor {
         value: s * inverse,
         slope: inverse * inverse.scale(k),
     }
 }
 
-/// `1 / (1 + s/k)`.
+/// `1 / (1 + s/k)`; one below zero.
 fn inhibited<T: Num>(s: T, k: T) -> Factor<T> {
-    let inverse = T::one() / (k + s);
+    let p = positive(s);
+    let inverse = T::one() / (k + p.value);
     let value = k * inverse;
     Factor {
         value,
-        slope: -(value * inverse),
+        slope: -(value * inverse) * p.slope,
     }
 }
 
-/// `a / (a + b)` for the shared C4 degraders, and slopes on a and b.
+/// `a / (|a| + |b|)` for the shared C4 degraders, and slopes on a and b.
 fn share<T: Num>(a: T, b: T) -> (T, T, T) {
-    let inverse = T::one() / (a + b + T::constant(1e-6));
+    let (sign_a, sign_b) = (sign(a), sign(b));
+    let inverse = T::one() / (a * sign_a + b * sign_b + T::constant(1e-6));
     let value = a * inverse;
-    ((value), (T::one() - value) * inverse, -(value * inverse))
+    (
+        value,
+        (T::one() - value * sign_a) * inverse,
+        -(value * inverse * sign_b),
+    )
+}
+
+/// One above zero, else minus one.
+fn sign<T: Num>(s: T) -> T {
+    s.above_zero().scale(2.0) - T::one()
 }
 
 /// Variables of each process, in the order in which slopes are pushed.
@@ -354,18 +369,46 @@ impl Kinetics {
 
     fn chemistry<T: Num>(&self, k: &Coefficients<T>, y: &[T], sink: &mut Sink<T>) {
         let c = &self.c;
+        // Products of two small amounts: rounding may push both below zero, where
+        // a product would run away. Below zero these processes rest.
         let fe = T::constant(c.k_fe);
-        sink.put(fe * y[S_FE] * y[S_IS], || [fe * y[S_IS], fe * y[S_FE]]);
-        let m = monod(y[S_AC], c.k_s_ac_o2);
+        let (iron, sulfide) = (positive(y[S_FE]), positive(y[S_IS]));
+        sink.put(fe * iron.value * sulfide.value, || {
+            [
+                fe * iron.slope * sulfide.value,
+                fe * iron.value * sulfide.slope,
+            ]
+        });
+        let oxygen = positive(y[G_O2]);
+        let m = rest_below_zero(y[S_AC], c.k_s_ac_o2);
         let o2 = k.gas_per_liquid.scale(c.k_o2);
-        sink.put(o2 * y[G_O2] * m.value, || {
-            [o2 * m.value, o2 * y[G_O2] * m.slope]
+        sink.put(o2 * oxygen.value * m.value, || {
+            [o2 * oxygen.slope * m.value, o2 * oxygen.value * m.slope]
         });
-        let m = monod(y[G_H2S], c.k_s_sox);
+        let m = rest_below_zero(y[G_H2S], c.k_s_sox);
         let sox = k.gas_per_liquid.scale(c.k_sox);
-        sink.put(sox * y[G_O2] * m.value, || {
-            [sox * m.value, sox * y[G_O2] * m.slope]
+        sink.put(sox * oxygen.value * m.value, || {
+            [sox * oxygen.slope * m.value, sox * oxygen.value * m.slope]
         });
+    }
+}
+
+/// The amount where above zero, else nothing.
+fn positive<T: Num>(s: T) -> Factor<T> {
+    let slope = s.above_zero();
+    Factor {
+        value: s * slope,
+        slope,
+    }
+}
+
+/// [`monod`] of the amount where above zero, else nothing.
+fn rest_below_zero<T: Num>(s: T, k: f64) -> Factor<T> {
+    let p = positive(s);
+    let m = monod(p.value, k);
+    Factor {
+        value: m.value,
+        slope: m.slope * p.slope,
     }
 }
 

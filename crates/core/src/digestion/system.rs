@@ -173,7 +173,8 @@ impl Digestion {
             .map(|i| match i {
                 S_H2 => 1e-9,
                 G_H2 => 1e-7,
-                S_SO4 | S_IS | S_FE | G_H2S | X_FES | X_S0 => 1e-6,
+                G_H2S => 1e-7,
+                S_SO4 | S_IS | S_FE | X_FES | X_S0 => 1e-6,
                 S_IC | S_IN | S_CAT | S_AN => 1e-5,
                 G_CO2 | G_N2 | G_O2 => 1e-5,
                 X_SU..=X_SRB => 1e-5,

@@ -70,6 +70,11 @@ pub struct Feedstock {
     pub fresh_ph: f64,
     /// Organic acids (as acetic) per total solids in the fresh material; with `fresh_ph` this sets the cations.
     pub acids_of_ts: f64,
+    /// Alkalinity of the ash beyond that of the acids (carbonates and cations that
+    /// free acid sets loose), eq per kg total solids.
+    pub mineral_alkalinity_eq_kg: f64,
+    /// Iron that can bind sulfide, per total solids.
+    pub iron_of_ts: f64,
     /// Share of the degradable matter that dissolves at once (sugars).
     pub soluble_share: f64,
     /// Acetoclastic methanogens the fresh material itself carries, kg COD per kg total solids.

@@ -27,18 +27,28 @@ impl Quantiles {
     pub fn of(values: &mut [f64]) -> Self {
         values.sort_unstable_by(f64::total_cmp);
         let at = |share: f64| {
-            let Some(last) = values.len().checked_sub(1) else { return f64::NAN };
+            let Some(last) = values.len().checked_sub(1) else {
+                return f64::NAN;
+            };
             let place = share * last as f64;
             let (low, part) = (place.floor() as usize, place.fract());
             let high = (low + 1).min(last);
             values[low] + part * (values[high] - values[low])
         };
-        Quantiles { p10: at(0.1), p50: at(0.5), p90: at(0.9) }
+        Quantiles {
+            p10: at(0.1),
+            p50: at(0.5),
+            p90: at(0.9),
+        }
     }
 
     /// Each figure through `f`, which must not fall.
     pub fn map(self, f: impl Fn(f64) -> f64) -> Self {
-        Quantiles { p10: f(self.p10), p50: f(self.p50), p90: f(self.p90) }
+        Quantiles {
+            p10: f(self.p10),
+            p50: f(self.p50),
+            p90: f(self.p90),
+        }
     }
 }
 
@@ -189,14 +199,14 @@ const SOUR_DAYS: usize = 14;
 
 /// First day of a steady flame in one world.
 pub fn first_flame(days: &[DayRow]) -> Option<usize> {
-    let burns =
-        |d: &DayRow| d.methane_share >= FLAME_METHANE_SHARE && d.gas_dry_l >= FLAME_GAS_L;
+    let burns = |d: &DayRow| d.methane_share >= FLAME_METHANE_SHARE && d.gas_dry_l >= FLAME_GAS_L;
     days.windows(STEADY_DAYS).position(|w| w.iter().all(burns))
 }
 
 /// Whether one world turned sour.
 pub fn soured(days: &[DayRow]) -> bool {
-    days.windows(SOUR_DAYS.min(days.len().max(1))).any(|w| w.iter().all(|d| d.ph < SOUR_PH))
+    days.windows(SOUR_DAYS.min(days.len().max(1)))
+        .any(|w| w.iter().all(|d| d.ph < SOUR_PH))
 }
 
 /// Runs the plan's ensemble. Same seed, same digits, whatever the threads.
@@ -217,8 +227,9 @@ pub fn run(plan: &Plan) -> Result<(Forecast, Vec<WorldRun>), WorldError> {
 
 /// Puts the worlds together.
 pub fn summarise(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Forecast {
-    let dates: Vec<Date> =
-        (0..plan.days).map(|d| plan.start.saturating_add(i64::from(d).days())).collect();
+    let dates: Vec<Date> = (0..plan.days)
+        .map(|d| plan.start.saturating_add(i64::from(d).days()))
+        .collect();
     let days = dates
         .iter()
         .enumerate()
@@ -266,11 +277,13 @@ fn months(dates: &[Date], runs: &[WorldRun]) -> Vec<MonthBand> {
     while from < dates.len() {
         let (year, month) = (dates[from].year(), dates[from].month());
         let to = from
-            + dates[from..].iter().take_while(|d| (d.year(), d.month()) == (year, month)).count();
+            + dates[from..]
+                .iter()
+                .take_while(|d| (d.year(), d.month()) == (year, month))
+                .count();
         let n = (to - from) as f64;
-        let mean = |f: fn(&DayRow) -> f64| {
-            over(runs, |r| r.days[from..to].iter().map(f).sum::<f64>() / n)
-        };
+        let mean =
+            |f: fn(&DayRow) -> f64| over(runs, |r| r.days[from..to].iter().map(f).sum::<f64>() / n);
         let methane = mean(|r| r.methane_l);
         out.push(MonthBand {
             year,
@@ -301,8 +314,11 @@ fn whole(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Whole {
         .iter()
         .zip(draws)
         .map(|(r, draw)| {
-            let fed: f64 =
-                r.days.iter().map(|d| d.loading_kg_vs_m3_d * d.slurry_l / 1000.0).sum();
+            let fed: f64 = r
+                .days
+                .iter()
+                .map(|d| d.loading_kg_vs_m3_d * d.slurry_l / 1000.0)
+                .sum();
             let filled: f64 = plan
                 .first_fill
                 .feed
@@ -321,8 +337,12 @@ fn whole(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Whole {
         methane_dry_normal_l: methane,
         methane_l_per_kg_vs: Quantiles::of(&mut yields),
         loading_kg_vs_m3_d: over(runs, |r| {
-            let fed: Vec<f64> =
-                r.days.iter().map(|d| d.loading_kg_vs_m3_d).filter(|&v| v > 0.0).collect();
+            let fed: Vec<f64> = r
+                .days
+                .iter()
+                .map(|d| d.loading_kg_vs_m3_d)
+                .filter(|&v| v > 0.0)
+                .collect();
             fed.iter().sum::<f64>() / fed.len().max(1) as f64
         }),
         uses: UseBands::of(methane),
@@ -330,11 +350,18 @@ fn whole(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Whole {
 }
 
 fn flame(dates: &[Date], runs: &[WorldRun]) -> FirstFlame {
-    let mut found: Vec<f64> =
-        runs.iter().filter_map(|r| first_flame(&r.days)).map(|d| d as f64).collect();
+    let mut found: Vec<f64> = runs
+        .iter()
+        .filter_map(|r| first_flame(&r.days))
+        .map(|d| d as f64)
+        .collect();
     let share_of_worlds = found.len() as f64 / runs.len().max(1) as f64;
     if found.is_empty() {
-        return FirstFlame { share_of_worlds, day: None, dates: None };
+        return FirstFlame {
+            share_of_worlds,
+            day: None,
+            dates: None,
+        };
     }
     let day = Quantiles::of(&mut found);
     let date = |d: f64| dates[(d.round() as usize).min(dates.len() - 1)];

@@ -19,6 +19,11 @@ pub const COD_PER_M3_CH4: f64 = 64.0 / 22.414;
 const ACETIC_COD: f64 = 64.0 / 60.05;
 /// Carbon dioxide over fresh dung, bar: between air and digester gas (judgement).
 const CO2_OVER_DUNG_BAR: f64 = 0.05;
+/// Carbon dioxide of the air, bar (`x_co2_air` of `gas_constants.csv`, 420 ppm).
+const CO2_OF_AIR_BAR: f64 = 4.2e-4;
+/// Share of a feed's iron that sulfide can reach (judgement; the rest sits in
+/// soil minerals).
+const REACTIVE_IRON: f64 = 0.7;
 /// Acidogens carried by any fresh waste, kg COD per kg total solids (judgement:
 /// souring microbes are everywhere, 10^8 to 10^9 cells a gram).
 const ACIDOGENS_PER_TS: f64 = 2e-3;
@@ -181,7 +186,13 @@ pub fn charge_of(
     out.amounts[S_IN] += ammonium;
     let acids = ts * fractions.acid_cod;
     out.amounts[S_AC] += acids;
-    carry_buffer(&mut out, f, draw, ammonium, acids / COD_AC, 1.0 - ts, c);
+    let fresh = FreshIons {
+        ammonium,
+        acetate: acids / COD_AC,
+        total_solids: ts,
+        water_m3: (1.0 - ts) / FEED_DENSITY,
+    };
+    carry_buffer(&mut out, f, draw, &fresh, c);
     carry_microbes(&mut out, ts, draw.own_methanogens);
 
     let inert_open = open - degradable;
@@ -204,36 +215,49 @@ pub fn charge_of(
     out
 }
 
-/// Cations and bicarbonate so that the fresh material's water stands at its pH.
+/// Cations and bicarbonate so that the fresh material's water stands at its pH,
+/// and the mineral alkalinity that acid sets loose later.
 ///
 /// Dung lies under its own carbon dioxide; where ammonium outweighs the acids
 /// it is held by bicarbonate, elsewhere by cations (potassium salts of plant
-/// acids), as the charge balance asks.
+/// acids), as the charge balance asks. Mineral alkalinity is counted as
+/// bicarbonate from the start: as solid carbonate it would wait until an acid
+/// comes, and only then act.
 fn carry_buffer(
     out: &mut Charge,
     f: &Feedstock,
     draw: &FeedDraw,
-    ammonium: f64,
-    acetate: f64,
-    water: f64,
+    fresh: &FreshIons,
     c: &Constants,
 ) {
     let h = 10f64.powf(-f.fresh_ph);
     let k = |pk: f64| 10f64.powf(-pk);
-    let as_ammonium = ammonium * h / (k(c.pk_a_in) + h);
-    let as_acetate = acetate * k(c.pk_a_ac) / (k(c.pk_a_ac) + h);
+    let as_ammonium = fresh.ammonium * h / (k(c.pk_a_in) + h);
+    let as_acetate = fresh.acetate * k(c.pk_a_ac) / (k(c.pk_a_ac) + h);
     let co2_bar = if f.group == Group::Manure {
         CO2_OVER_DUNG_BAR
     } else {
-        4e-4
+        CO2_OF_AIR_BAR
     };
-    let dissolved = c.k_h_co2 * co2_bar * water / FEED_DENSITY;
+    let dissolved = c.k_h_co2 * co2_bar * fresh.water_m3;
     let bicarbonate = dissolved * k(c.pk_a_co2) / h;
     let anions = as_acetate + bicarbonate;
-    let cations = (anions - as_ammonium).max(0.0) * draw.buffer;
-    let extra = (as_ammonium - anions).max(0.0);
+    let mineral = fresh.total_solids * f.mineral_alkalinity_eq_kg / 1000.0;
+    let cations = ((anions - as_ammonium).max(0.0) + mineral) * draw.buffer;
+    let extra = (as_ammonium - anions).max(0.0) + mineral * draw.buffer;
+    let iron = REACTIVE_IRON * fresh.total_solids * f.iron_of_ts / 55.845;
     out.amounts[S_CAT] += cations;
-    out.amounts[S_IC] += dissolved + bicarbonate + extra;
+    out.amounts[S_FE] += iron;
+    // Iron comes as its bicarbonate.
+    out.amounts[S_IC] += dissolved + bicarbonate + extra + 2.0 * iron;
+}
+
+/// Ions of one kilogram of fresh material, kmol; its solids, kg; its water, m3.
+struct FreshIons {
+    ammonium: f64,
+    acetate: f64,
+    total_solids: f64,
+    water_m3: f64,
 }
 
 /// Acidogens, and the few methanogens and syntrophs of fresh material.

@@ -448,7 +448,7 @@ impl<'a> Plant<'a> {
             let gas = tank.live(1.0, slurry_c.max(COLDEST_C) + 273.15)?;
             for g in 0..GASES {
                 kmol[g] += gas.kmol[g];
-                headspace[g] += part * tank.headspace()[g];
+                headspace[g] += part * tank.headspace()[g].max(0.0);
             }
             let y = &tank.y;
             row.ph = row.ph.min(tank.ph());

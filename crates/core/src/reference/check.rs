@@ -165,6 +165,7 @@ pub(crate) fn feedstock_faults(feedstock: &Feedstock) -> Vec<Fault> {
         ("fat_of_ts", feedstock.fat_of_ts),
         ("acids_of_ts", feedstock.acids_of_ts),
         ("soluble_share", feedstock.soluble_share),
+        ("iron_of_ts", feedstock.iron_of_ts),
     ];
     let mut faults: Vec<Fault> = shares
         .into_iter()
@@ -173,6 +174,12 @@ pub(crate) fn feedstock_faults(feedstock: &Feedstock) -> Vec<Fault> {
         .collect();
     if !(0.0..=14.0).contains(&feedstock.fresh_ph) {
         faults.push(fault(FaultKind::Impossible("fresh_ph".to_owned())));
+    }
+    // Pure chalk is 20 eq/kg.
+    if !(0.0..=20.0).contains(&feedstock.mineral_alkalinity_eq_kg) {
+        faults.push(fault(FaultKind::Impossible(
+            "mineral_alkalinity_eq_kg".to_owned(),
+        )));
     }
     if !(10.0..=2500.0).contains(&feedstock.bulk_density_kg_m3) {
         faults.push(fault(FaultKind::Impossible(

@@ -80,6 +80,8 @@ fn fill(row: &FeedstockRow, rules: &Rules, sources: &[Source]) -> Result<Feedsto
         bulk_density_kg_m3: filler.single("bulk_density_kg_m3")?,
         fresh_ph: filler.single("fresh_ph")?,
         acids_of_ts: filler.single("acids_of_ts")?,
+        mineral_alkalinity_eq_kg: filler.single("mineral_alkalinity_eq_kg")?,
+        iron_of_ts: filler.single("iron_of_ts")?,
         soluble_share: filler.single("soluble_share")?,
         own_methanogens: filler.band("own_methanogens")?,
         origins: filler.origins,

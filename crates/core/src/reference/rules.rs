@@ -131,6 +131,8 @@ pub(super) fn is_rule_quantity(quantity: &str) -> bool {
             "fresh_ph"
                 | "acids_of_ts"
                 | "soluble_share"
+                | "mineral_alkalinity_eq_kg"
+                | "iron_of_ts"
                 | "ammonium_share"
                 | "own_methanogens"
                 | "bmp_spread"

@@ -51,7 +51,7 @@ fn keyed_access() {
 
 #[test]
 fn every_figure_of_a_feedstock_has_an_origin_with_a_citation() {
-    const ALWAYS: [&str; 16] = [
+    const ALWAYS: [&str; 18] = [
         "total_solids",
         "volatile_of_ts",
         "bmp",
@@ -66,6 +66,8 @@ fn every_figure_of_a_feedstock_has_an_origin_with_a_citation() {
         "bulk_density_kg_m3",
         "fresh_ph",
         "acids_of_ts",
+        "mineral_alkalinity_eq_kg",
+        "iron_of_ts",
         "soluble_share",
         "own_methanogens",
     ];

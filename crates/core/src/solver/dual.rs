@@ -93,6 +93,9 @@ impl Num for Dual {
     fn smaller(self, o: Self) -> Self {
         if self.re <= o.re { self } else { o }
     }
+    fn above_zero(self) -> Self {
+        Dual::constant(f64::from(u8::from(self.re > 0.0)))
+    }
     fn worst(self) -> f64 {
         self.re.abs()
     }

@@ -20,6 +20,8 @@ pub trait Num:
     fn larger(self, other: Self) -> Self;
     /// The smaller of the two (lane by lane).
     fn smaller(self, other: Self) -> Self;
+    /// One where above zero, else zero (lane by lane).
+    fn above_zero(self) -> Self;
     /// The largest magnitude over the lanes, for convergence tests.
     fn worst(self) -> f64;
     /// True when every lane is finite.
@@ -64,6 +66,10 @@ impl Num for f64 {
     #[inline(always)]
     fn smaller(self, other: Self) -> Self {
         self.min(other)
+    }
+    #[inline(always)]
+    fn above_zero(self) -> Self {
+        f64::from(u8::from(self > 0.0))
     }
     #[inline(always)]
     fn worst(self) -> f64 {
