@@ -144,14 +144,22 @@ pub const HEAT_PER_OXYGEN_J_KG: f64 = 14.0e6;
 /// Oxygen in the gas that leaves the heap, volume %. Judgement inside row `o2_pile_min` (5) and
 /// 21.
 pub const HEAP_OXYGEN_PCT: f64 = 14.0;
+/// Air drawn through a heap by its own warmth beyond what the decay needs, kg/(s m3 K) of the
+/// rise over the outside. Judgement: Darcy flow by buoyancy, `permeability x density^2 x g /
+/// (300 K x viscosity x height)`, with a permeability of 1e-9 m2 (chips with fines; open chips
+/// have ten times more), 1.1 kg/m3, 2e-5 Pa s and 2 m height. It holds open willow heaps near
+/// the 60-66 degC at which they were seen (WHIT16).
+pub const HEAP_DRAUGHT_KG_S_M3K: f64 = 1.0e-6;
+/// Cover over a heap that halves its draught, m2 K/W. Judgement: some 60 mm of straw or a fleece.
+pub const HEAP_DRAUGHT_HALVED_M2K_W: f64 = 1.0;
 /// Oxygen in air, volume %.
 pub const AIR_OXYGEN_PCT: f64 = 20.9;
 /// Oxygen in dry air by mass.
 pub const AIR_OXYGEN_MASS_SHARE: f64 = 0.232;
 /// Water made per kg of matter oxidised, kg: C6H10O5 + 6 O2 -> 6 CO2 + 5 H2O, 90.1/162.1.
 pub const METABOLIC_WATER_KG_KG: f64 = 0.556;
-/// Heap conductivity, W/(m K): compost_heat.md section 4 uses 0.35, inside row `k_chips_wet`.
-pub const HEAP_CONDUCTIVITY_W_MK: f64 = 0.35;
+/// Heap conductivity without moving vapour, W/(m K): row `k_chips_wet`.
+pub const HEAP_CONDUCTIVITY_W_MK: f64 = 0.3;
 /// Density of the solid matter of plants, kg/m3 (from memory: cell wall about 1500).
 pub const SOLID_DENSITY_KG_M3: f64 = 1500.0;
 /// Bed of heap material left below a vessel and the heap's own lower layer, m. Judgement.
