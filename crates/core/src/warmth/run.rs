@@ -105,7 +105,7 @@ impl<'a> Run<'a> {
                 Some((shells, care))
             }
         };
-        let mass_kg = input.vessel.liquid.get::<cubic_meter>() * c::DENSITY_SLURRY_KG_M3;
+        let mass_kg = input.vessel.liquid.get::<cubic_meter>() * c::rows().density_slurry_kg_m3;
         Ok(Run {
             input,
             site: Site {

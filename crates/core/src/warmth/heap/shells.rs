@@ -133,9 +133,9 @@ impl Shells {
             let wanted = self.dry_kg[i] * self.recipe.moisture / (1.0 - self.recipe.moisture);
             let added = (wanted - self.water_kg[i]).max(0.0);
             let heat = self.heat_capacity_j_k[i] * self.temperature_c[i]
-                + added * c::CP_WATER_J_KGK * water_c;
+                + added * c::rows().cp_water_j_kgk * water_c;
             self.water_kg[i] += added;
-            self.heat_capacity_j_k[i] += added * c::CP_WATER_J_KGK;
+            self.heat_capacity_j_k[i] += added * c::rows().cp_water_j_kgk;
             self.temperature_c[i] = heat / self.heat_capacity_j_k[i];
         }
         self.renew_day();
@@ -158,8 +158,8 @@ impl Shells {
 
     fn renew_heat_capacity(&mut self) {
         for i in 0..SHELLS {
-            self.heat_capacity_j_k[i] =
-                self.dry_kg[i] * c::CP_DRY_SOLIDS_J_KGK + self.water_kg[i] * c::CP_WATER_J_KGK;
+            self.heat_capacity_j_k[i] = self.dry_kg[i] * c::rows().cp_dry_solids_j_kgk
+                + self.water_kg[i] * c::rows().cp_water_j_kgk;
         }
     }
 

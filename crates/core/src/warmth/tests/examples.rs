@@ -32,7 +32,8 @@ fn wrapped_cylinder_k_w(radius: f64, height: f64, layers: &[Layer]) -> f64 {
 /// Example 1 (ISO 6946 method): 5 mm polyethylene and 100 mm polystyrene.
 #[test]
 fn flat_insulated_wall() {
-    let r = flat_resistance_m2k_w(&[layer(0.005, 0.45), layer(0.1, 0.036)]) + c::RSE_M2K_W;
+    let r = flat_resistance_m2k_w(&[layer(0.005, 0.45), layer(0.1, 0.036)])
+        + crate::reference::thermal_value("Rse");
     close(r, 2.828_888_9, 1e-3);
     close(45.0 / r, 15.907_306, 1e-3);
 }
@@ -112,7 +113,7 @@ fn cool_down() {
         (1.0, 3.0, [32.55, 28.09, 20.70]),
         (1.0, 6.0, [30.25, 22.37, 11.51]),
     ] {
-        let mut slurry = Slurry::new(m3 * 1000.0 * 4100.0 / c::CP_SLURRY_J_KGK, 35.0);
+        let mut slurry = Slurry::new(m3 * 1000.0 * 4100.0 / c::rows().cp_slurry_j_kgk, 35.0);
         for (day, wanted) in [(1, after[0]), (3, after[1]), (7, after[2])] {
             let at = cool(slurry, ua, -5.0, day);
             assert!(
@@ -125,7 +126,7 @@ fn cool_down() {
     }
     // The bare drum (UA 31.8) is at 0 with ice after a day, not at -3.6.
     let bare = cool(
-        Slurry::new(200.0 * 4100.0 / c::CP_SLURRY_J_KGK, 35.0),
+        Slurry::new(200.0 * 4100.0 / c::rows().cp_slurry_j_kgk, 35.0),
         31.8037,
         -5.0,
         1,
@@ -149,7 +150,7 @@ fn cool(mut slurry: Slurry, ua: f64, outside: f64, days: u32) -> Slurry {
 /// Example 10: warm-up against a pile held at 55, and the steady tank.
 #[test]
 fn warm_up_and_steady() {
-    let mut slurry = Slurry::new(200.0 * 4100.0 / c::CP_SLURRY_J_KGK, 10.0);
+    let mut slurry = Slurry::new(200.0 * 4100.0 / c::rows().cp_slurry_j_kgk, 10.0);
     let still = Drive {
         conductance_w_k: 0.0,
         heat_w: 0.0,
@@ -207,7 +208,7 @@ fn pile_output() {
             close(decay::pool_heat_w(1710.0, rate, *day), wanted, 1e-3);
         }
     }
-    let r = flat_resistance_m2k_w(&[layer(0.36, 0.065)]) + c::RSE_M2K_W;
+    let r = flat_resistance_m2k_w(&[layer(0.36, 0.065)]) + crate::reference::thermal_value("Rse");
     close(1.0 / r, 0.179_261, 1e-3);
     close((23.562 + 7.069) * 50.0 / r, 274.54, 1e-3);
 }
