@@ -1,75 +1,74 @@
-//! Thermal coefficients, each with the row of `thermal_properties.csv` it is taken from.
+//! Thermal coefficients: the rows of `thermal_properties.csv`, read, and the few figures that
+//! have none.
 //!
 //! Anything marked judgement has no row: it is our engineering choice and says why.
 
-/// Conductivity of a wall or insulation material, W/(m K), by its row id.
-///
-/// Keys and conditions stand in the row of that id; the values are its central column.
+use std::sync::LazyLock;
+
+use crate::plan::Soil;
+use crate::reference::{thermal, thermal_value};
+
+/// Conductivity of a wall or insulation material, W/(m K), by its row id; `None` where no row of
+/// that id holds a conductivity.
 pub fn conductivity_w_mk(id: &str) -> Option<f64> {
-    let value = match id {
-        "k_eps" => 0.036,
-        "k_eps_quoted" => 0.035,
-        "k_xps" => 0.034,
-        "k_pur" => 0.028,
-        "k_pir" => 0.03,
-        "k_phenolic" => 0.035,
-        "k_cellglass" => 0.048,
-        "k_stonewool_dry" => 0.036,
-        "k_minwool" => 0.036,
-        "k_straw_dry" => 0.052,
-        "k_straw_airdry" => 0.063,
-        "k_straw_wet" => 0.15,
-        "k_softwood" => 0.12,
-        "k_bulking_light" => 0.12,
-        "k_bulking_dense" => 0.4,
-        "k_silage_compost" => 0.25,
-        "k_chips_dry" => 0.08,
-        "k_chips_wet" => 0.3,
-        "k_steel" => 45.0,
-        "k_stainless" => 16.0,
-        "k_hdpe" => 0.45,
-        "k_pvc" => 0.16,
-        "k_rubber" => 0.17,
-        "k_glass" => 1.05,
-        "k_concrete" => 1.6,
-        "k_copper" => 384.0,
-        "k_aluminium" => 230.0,
-        "k_sand_5" => 1.9,
-        "k_sand_10" => 2.35,
-        "k_sand_20" => 2.65,
-        "k_sand_loose_5" => 1.4,
-        "k_sand_dense_15" => 3.3,
-        "k_clay_5" => 0.95,
-        "k_clay_20" => 1.2,
-        "k_clay_loose_5" => 0.7,
-        "k_clay_dense_15" => 1.65,
-        "k_soil_dry" => 0.63,
-        "k_snow_100" => 0.046,
-        "k_snow_250" => 0.088,
-        "k_snow_400" => 0.25,
-        "k_ice" => 2.2,
-        "k_air" => 0.0251,
-        _ => return None,
-    };
-    Some(value)
+    thermal(id).filter(|row| row.unit == "W/(m.K)")?.value
 }
 
-/// Ground conductivity, W/(m K): rows `k_sand_10`, `k_clay_20` (FAROUKI82).
-pub fn soil_conductivity_w_mk(soil: crate::plan::Soil) -> f64 {
+/// Ground conductivity, W/(m K): rows `k_sand_10`, `k_clay_20`. Judgement: the middle moistures
+/// of the two classes.
+pub fn soil_conductivity_w_mk(soil: Soil) -> f64 {
     match soil {
-        crate::plan::Soil::Sand => 2.35,
-        crate::plan::Soil::Clay => 1.2,
+        Soil::Sand => thermal_value("k_sand_10"),
+        Soil::Clay => thermal_value("k_clay_20"),
     }
 }
 
-/// Row `cp_slurry_8TS`, J/(kg K).
-pub const CP_SLURRY_J_KGK: f64 = 3960.0;
-/// Row `rho_slurry`, kg/m3.
-pub const DENSITY_SLURRY_KG_M3: f64 = 1010.0;
-/// Row `cp_w_20`, J/(kg K).
-pub const CP_WATER_J_KGK: f64 = 4184.1;
-/// Row `cp_drysolids`, J/(kg K).
-pub const CP_DRY_SOLIDS_J_KGK: f64 = 1400.0;
+/// Central values of rows, in the units of the hourly loop.
+#[derive(Debug, Clone, Copy)]
+pub struct Rows {
+    /// Row `cp_slurry_8TS`, J/(kg K).
+    pub cp_slurry_j_kgk: f64,
+    /// Row `rho_slurry`, kg/m3.
+    pub density_slurry_kg_m3: f64,
+    /// Row `cp_w_20`, J/(kg K).
+    pub cp_water_j_kgk: f64,
+    /// Row `cp_drysolids`, J/(kg K).
+    pub cp_dry_solids_j_kgk: f64,
+    /// Row `h_water`, W/(m2 K).
+    pub h_water_w_m2k: f64,
+    /// Row `Rsi_h`, m2 K/W.
+    pub rsi_horizontal_m2k_w: f64,
+    /// Row `h_rad`, W/(m2 K).
+    pub h_radiation_w_m2k: f64,
+    /// Row `eps_lw`.
+    pub emissivity: f64,
+    /// Row `U_pe1`: single plastic greenhouse cover, W/(m2 K).
+    pub greenhouse_u_w_m2k: f64,
+    /// Row `q_o2`, J per kg of oxygen.
+    pub heat_per_oxygen_j_kg: f64,
+    /// Row `k_chips_wet`: a heap without moving vapour, W/(m K).
+    pub heap_conductivity_w_mk: f64,
+}
+
+static ROWS: LazyLock<Rows> = LazyLock::new(|| Rows {
+    cp_slurry_j_kgk: 1000.0 * thermal_value("cp_slurry_8TS"),
+    density_slurry_kg_m3: thermal_value("rho_slurry"),
+    cp_water_j_kgk: thermal_value("cp_w_20"),
+    cp_dry_solids_j_kgk: 1000.0 * thermal_value("cp_drysolids"),
+    h_water_w_m2k: thermal_value("h_water"),
+    rsi_horizontal_m2k_w: thermal_value("Rsi_h"),
+    h_radiation_w_m2k: thermal_value("h_rad"),
+    emissivity: thermal_value("eps_lw"),
+    greenhouse_u_w_m2k: thermal_value("U_pe1"),
+    heat_per_oxygen_j_kg: 1e6 * thermal_value("q_o2"),
+    heap_conductivity_w_mk: thermal_value("k_chips_wet"),
+});
+
+/// The rows' central values.
+pub fn rows() -> &'static Rows {
+    &ROWS
+}
+
 /// Specific heat of ice, J/(kg K) (from memory: handbook value at 0 degC).
 pub const CP_ICE_J_KGK: f64 = 2100.0;
 /// Latent heat of freezing water, J/kg: row `k_ice`, conditions column.
@@ -77,22 +76,10 @@ pub const LATENT_ICE_J_KG: f64 = 334_000.0;
 /// Water share of the slurry in the same 8 % solids slurry as `cp_slurry_8TS`.
 pub const WATER_OF_SLURRY: f64 = 0.92;
 
-/// Row `h_water`, W/(m2 K).
-pub const H_WATER_W_M2K: f64 = 300.0;
-/// Row `Rsi_h`, m2 K/W.
-pub const RSI_HORIZONTAL_M2K_W: f64 = 0.13;
-/// Row `Rsi_up`, m2 K/W.
-pub const RSI_UP_M2K_W: f64 = 0.10;
-/// Row `Rse`, m2 K/W.
-pub const RSE_M2K_W: f64 = 0.04;
-/// Row `h_rad`, W/(m2 K).
-pub const H_RADIATION_W_M2K: f64 = 5.1;
 /// Row `h_conv_wind`: still-air part, W/(m2 K).
 pub const H_CONVECTION_STILL_W_M2K: f64 = 4.0;
 /// Row `h_conv_wind`: part per wind speed, W/(m2 K) per m/s.
 pub const H_CONVECTION_WIND: f64 = 4.0;
-/// Row `eps_lw`.
-pub const EMISSIVITY: f64 = 0.92;
 /// Clear-sky long-wave deficit of a horizontal surface, W/m2: row `dT_sky_h`, conditions column.
 pub const SKY_DEFICIT_CLEAR_W_M2: f64 = 63.0;
 /// Share of the clear-sky deficit taken as the usual sky. Judgement: half the time cloudy.
@@ -101,8 +88,6 @@ pub const SKY_CLEARNESS: f64 = 0.5;
 /// heat flowing up, 25 mm and more).
 pub const GAS_SPACE_M2K_W: f64 = 0.16;
 
-/// Row `U_pe1`: single plastic greenhouse cover, W/(m2 K).
-pub const GREENHOUSE_U_W_M2K: f64 = 6.5;
 /// Cover area per floor area of a small tunnel. Judgement: a half-cylinder with its ends.
 pub const GREENHOUSE_COVER_PER_FLOOR: f64 = 1.8;
 /// Air leakage of a small tunnel as a heat loss per floor area, W/(m2 K). Judgement: one air
@@ -139,19 +124,23 @@ pub const BAG_GROUND_SHARE: f64 = 0.5;
 /// Heat of oxidation, J per kg of biodegradable matter: compost_heat.md example 11 value, inside
 /// row `q_bvs` (17-23 MJ/kg, wood and straw at the low end).
 pub const HEAT_OF_OXIDATION_J_KG: f64 = 18.0e6;
-/// Row `q_o2`, J per kg of oxygen.
-pub const HEAT_PER_OXYGEN_J_KG: f64 = 14.0e6;
 /// Oxygen in the gas that leaves the heap, volume %. Judgement inside row `o2_pile_min` (5) and
 /// 21.
 pub const HEAP_OXYGEN_PCT: f64 = 14.0;
+/// Air drawn through a heap by its own warmth beyond what the decay needs, kg/(s m3 K) of the
+/// rise over the outside. Judgement: Darcy flow by buoyancy, `permeability x density^2 x g /
+/// (300 K x viscosity x height)`, with a permeability of 1e-9 m2 (chips with fines; open chips
+/// have ten times more), 1.1 kg/m3, 2e-5 Pa s and 2 m height. It holds open willow heaps near
+/// the 60-66 degC at which they were seen (WHIT16).
+pub const HEAP_DRAUGHT_KG_S_M3K: f64 = 1.0e-6;
+/// Cover over a heap that halves its draught, m2 K/W. Judgement: some 60 mm of straw or a fleece.
+pub const HEAP_DRAUGHT_HALVED_M2K_W: f64 = 1.0;
 /// Oxygen in air, volume %.
 pub const AIR_OXYGEN_PCT: f64 = 20.9;
 /// Oxygen in dry air by mass.
 pub const AIR_OXYGEN_MASS_SHARE: f64 = 0.232;
 /// Water made per kg of matter oxidised, kg: C6H10O5 + 6 O2 -> 6 CO2 + 5 H2O, 90.1/162.1.
 pub const METABOLIC_WATER_KG_KG: f64 = 0.556;
-/// Heap conductivity, W/(m K): compost_heat.md section 4 uses 0.35, inside row `k_chips_wet`.
-pub const HEAP_CONDUCTIVITY_W_MK: f64 = 0.35;
 /// Density of the solid matter of plants, kg/m3 (from memory: cell wall about 1500).
 pub const SOLID_DENSITY_KG_M3: f64 = 1500.0;
 /// Bed of heap material left below a vessel and the heap's own lower layer, m. Judgement.

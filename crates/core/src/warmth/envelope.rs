@@ -91,7 +91,7 @@ impl Envelope {
             inner_k_w: (c::GAS_SPACE_M2K_W + flat_resistance_m2k_w(&top)) / m.top_m2,
             outer_m2: m.top_m2,
         };
-        let base_k_w = (1.0 / c::H_WATER_W_M2K + flat_resistance_m2k_w(&base)) / m.base_m2;
+        let base_k_w = (1.0 / c::rows().h_water_w_m2k + flat_resistance_m2k_w(&base)) / m.base_m2;
         let (ground_w_k, ground_depth_m) = match vessel.siting {
             Siting::Room(_) => {
                 faces.push(lid);
@@ -157,7 +157,7 @@ impl Envelope {
             };
             side.conductance_w_k += ua;
             side.sun_w += ua * self.absorptance * sun / around.film_w_m2k;
-            side.sky_w += ua * c::EMISSIVITY * sky / around.film_w_m2k;
+            side.sky_w += ua * c::rows().emissivity * sky / around.film_w_m2k;
         }
         side
     }
@@ -217,7 +217,7 @@ fn side_faces(vessel: &Vessel, m: &Measures, layers: &[Layer], wet: f64) -> Vec<
             outer_m2,
         }
     };
-    let mut faces = vec![face(wet, 1.0 / c::H_WATER_W_M2K)];
+    let mut faces = vec![face(wet, 1.0 / c::rows().h_water_w_m2k)];
     if wet < 1.0 {
         faces.push(face(1.0 - wet, c::GAS_SPACE_M2K_W));
     }

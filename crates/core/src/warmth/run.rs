@@ -105,7 +105,7 @@ impl<'a> Run<'a> {
                 Some((shells, care))
             }
         };
-        let mass_kg = input.vessel.liquid.get::<cubic_meter>() * c::DENSITY_SLURRY_KG_M3;
+        let mass_kg = input.vessel.liquid.get::<cubic_meter>() * c::rows().density_slurry_kg_m3;
         Ok(Run {
             input,
             site: Site {
@@ -135,7 +135,7 @@ impl<'a> Run<'a> {
     pub(crate) fn all_days(mut self) -> Result<WarmthResult, WarmthError> {
         let weather = self.input.weather;
         let days = weather.days();
-        let mut heap_age = self.past();
+        let age_at_start = self.past();
 
         let first_air = mean(&weather.air_c[..24]);
         let first_feed = self.feed_c(0, first_air, self.grounds(0).tap_c);
@@ -147,6 +147,7 @@ impl<'a> Run<'a> {
 
         let mut result = WarmthResult::with_days(days, self.heap.is_some());
         for day in 0..days {
+            let heap_age = age_at_start + day as i64;
             let air = &weather.air_c[day * 24..day * 24 + 24];
             let air_mean = mean(air);
             let grounds = self.grounds(day as i64);
@@ -178,7 +179,6 @@ impl<'a> Run<'a> {
                 self.hour(&around, &grounds, heap_age >= 0, &mut sums);
             }
             self.record(&mut result, &sums, heap_age >= 0, air_mean);
-            heap_age += 1;
         }
         self.ledger.slurry_stored_j = self.slurry.heat_j - slurry_before;
         self.ledger.heap_stored_j = self.heap_stored_j() - heap_before;

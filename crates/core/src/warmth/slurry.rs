@@ -35,8 +35,8 @@ impl Slurry {
         let water = c::WATER_OF_SLURRY * mass_kg;
         let mut slurry = Slurry {
             heat_j: 0.0,
-            liquid_j_k: mass_kg * c::CP_SLURRY_J_KGK,
-            frozen_j_k: water * c::CP_ICE_J_KGK + (mass_kg - water) * c::CP_DRY_SOLIDS_J_KGK,
+            liquid_j_k: mass_kg * c::rows().cp_slurry_j_kgk,
+            frozen_j_k: water * c::CP_ICE_J_KGK + (mass_kg - water) * c::rows().cp_dry_solids_j_kgk,
             latent_j: water * c::LATENT_ICE_J_KG,
         };
         slurry.heat_j = slurry.liquid_j_k * temperature_c.max(0.0);
@@ -126,9 +126,9 @@ impl Slurry {
 
     /// Take a feed that pushes as much of the mix out; gives the heat gained, J.
     pub(crate) fn feed(&mut self, feed_kg: f64, feed_c: f64) -> f64 {
-        let mass = self.liquid_j_k / c::CP_SLURRY_J_KGK;
+        let mass = self.liquid_j_k / c::rows().cp_slurry_j_kgk;
         let before = self.heat_j;
-        let mixed = self.heat_j + feed_kg * c::CP_SLURRY_J_KGK * feed_c;
+        let mixed = self.heat_j + feed_kg * c::rows().cp_slurry_j_kgk * feed_c;
         self.heat_j = mixed * mass / (mass + feed_kg);
         self.heat_j - before
     }

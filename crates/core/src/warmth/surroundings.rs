@@ -27,7 +27,9 @@ pub(crate) struct Surroundings {
 /// Outside film coefficient in wind, W/(m2 K): `4 + 4 v` and radiation (rows `h_conv_wind`,
 /// `h_rad`).
 pub fn outside_film_w_m2k(wind_m_s: f64) -> f64 {
-    c::H_CONVECTION_STILL_W_M2K + c::H_CONVECTION_WIND * wind_m_s.max(0.0) + c::H_RADIATION_W_M2K
+    c::H_CONVECTION_STILL_W_M2K
+        + c::H_CONVECTION_WIND * wind_m_s.max(0.0)
+        + c::rows().h_radiation_w_m2k
 }
 
 /// Temperature of air that would give the same flow without sun (worked example 19), degC.
@@ -60,7 +62,8 @@ pub fn sun_on_sides_w_m2(sun_flat_w_m2: f64, sin_altitude: f64) -> f64 {
 /// that warms the air against cover and leakage; opened when hot). The ground's night warmth is
 /// left out.
 pub fn greenhouse_air_c(outside_c: f64, sun_w_m2: f64) -> f64 {
-    let loss = c::GREENHOUSE_U_W_M2K * c::GREENHOUSE_COVER_PER_FLOOR + c::GREENHOUSE_LEAK_W_M2K;
+    let loss =
+        c::rows().greenhouse_u_w_m2k * c::GREENHOUSE_COVER_PER_FLOOR + c::GREENHOUSE_LEAK_W_M2K;
     let closed = outside_c + c::GREENHOUSE_TRANSMITTED * c::GREENHOUSE_TO_AIR * sun_w_m2 / loss;
     let open_from = c::GREENHOUSE_VENT_C.max(outside_c);
     if closed > open_from {
@@ -90,11 +93,11 @@ impl Site {
     ) -> Surroundings {
         let indoors = |air_c: f64| Surroundings {
             air_c,
-            film_w_m2k: 1.0 / c::RSI_HORIZONTAL_M2K_W,
+            film_w_m2k: 1.0 / c::rows().rsi_horizontal_m2k_w,
             sun_side_w_m2: 0.0,
             sun_top_w_m2: 0.0,
             sky_top_w_m2: 0.0,
-            heap_film_w_m2k: 1.0 / c::RSI_HORIZONTAL_M2K_W,
+            heap_film_w_m2k: 1.0 / c::rows().rsi_horizontal_m2k_w,
         };
         match self.siting {
             Siting::Shed => indoors(outside_c),

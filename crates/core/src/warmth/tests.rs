@@ -1,1 +1,6 @@
+//! Worked examples of `reference/worked_examples_thermal.md`, recomputed.
 
+mod balance;
+mod examples;
+mod heaps;
+pub(super) mod plants;

@@ -12,9 +12,14 @@ const SOLAR_CONSTANT_W_M2: f64 = 1367.0;
 
 /// Declination of the sun, rad, on day `n` of the year (1 = 1 January).
 ///
-/// Cooper's form, 23.45 sin(360 (284 + n) / 365) degrees (from memory: Duffie & Beckman, ch. 1).
+/// Spencer's series (1971; from memory: Duffie & Beckman, ch. 1, eq. 1.6.1b). Cooper's one-term
+/// form is half a degree off in March, which is 2.5 % of the day's sun.
 pub fn declination_rad(n: f64) -> f64 {
-    23.45_f64.to_radians() * (2.0 * PI * (284.0 + n) / 365.0).sin()
+    let b = 2.0 * PI * (n - 1.0) / 365.0;
+    0.006918 - 0.399912 * b.cos() + 0.070257 * b.sin() - 0.006758 * (2.0 * b).cos()
+        + 0.000907 * (2.0 * b).sin()
+        - 0.002697 * (3.0 * b).cos()
+        + 0.00148 * (3.0 * b).sin()
 }
 
 /// The day's sun at one latitude: sine of the altitude is `a + b cos(hour angle)`.

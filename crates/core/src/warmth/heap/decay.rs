@@ -14,7 +14,7 @@ pub(crate) const CLASSES: usize = 3;
 pub(crate) fn class_rates_per_day() -> [f64; CLASSES] {
     [
         0.08 / temperature_factor(55.0),
-        0.02 / temperature_factor(55.0),
+        0.012 / temperature_factor(55.0),
         0.004 / temperature_factor(50.0),
     ]
 }
@@ -29,10 +29,10 @@ pub(crate) fn fuel_of_group(group: Group) -> (f64, [f64; CLASSES]) {
     match group {
         Group::Kitchen => (0.75, [0.70, 0.30, 0.0]),
         Group::Garden => (0.55, [0.30, 0.50, 0.20]),
-        Group::Manure => (0.55, [0.15, 0.65, 0.20]),
+        Group::Manure => (0.55, [0.08, 0.47, 0.45]),
         Group::Crop => (0.50, [0.10, 0.40, 0.50]),
         Group::Byproduct => (0.50, [0.20, 0.40, 0.40]),
-        Group::Woody => (0.35, [0.04, 0.11, 0.85]),
+        Group::Woody => (0.33, [0.09, 0.17, 0.74]),
     }
 }
 

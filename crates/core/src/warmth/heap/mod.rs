@@ -32,7 +32,7 @@ pub struct HeapDraw {
     pub fuel_factor: f64,
     /// Factor on the heap's conductivity.
     pub conductivity_factor: f64,
-    /// Factor on the air drawn through per heat made.
+    /// Factor on the air drawn through.
     pub air_factor: f64,
 }
 
@@ -64,6 +64,8 @@ pub(crate) struct Recipe {
     pub(crate) conductivity_w_mk: f64,
     /// Dry air drawn through per heat, kg/J.
     pub(crate) air_kg_j: f64,
+    /// Dry air drawn through by warmth, kg/(s m3 K).
+    pub(crate) draught_kg_s_m3k: f64,
     pub(crate) cover_m2k_w: f64,
 }
 
@@ -116,8 +118,10 @@ impl Recipe {
             moisture,
             fuel_kg_m3,
             rates_per_s: decay::class_rates_per_day().map(|k| k * draw.rate_factor / 86_400.0),
-            conductivity_w_mk: c::HEAP_CONDUCTIVITY_W_MK * draw.conductivity_factor,
-            air_kg_j: draw.air_factor / (c::HEAT_PER_OXYGEN_J_KG * leaving),
+            conductivity_w_mk: c::rows().heap_conductivity_w_mk * draw.conductivity_factor,
+            air_kg_j: draw.air_factor / (c::rows().heat_per_oxygen_j_kg * leaving),
+            draught_kg_s_m3k: draw.air_factor * c::HEAP_DRAUGHT_KG_S_M3K
+                / (1.0 + heap.cover_r_m2k_w / c::HEAP_DRAUGHT_HALVED_M2K_W),
             cover_m2k_w: heap.cover_r_m2k_w,
         })
     }

@@ -133,9 +133,9 @@ impl Shells {
             let wanted = self.dry_kg[i] * self.recipe.moisture / (1.0 - self.recipe.moisture);
             let added = (wanted - self.water_kg[i]).max(0.0);
             let heat = self.heat_capacity_j_k[i] * self.temperature_c[i]
-                + added * c::CP_WATER_J_KGK * water_c;
+                + added * c::rows().cp_water_j_kgk * water_c;
             self.water_kg[i] += added;
-            self.heat_capacity_j_k[i] += added * c::CP_WATER_J_KGK;
+            self.heat_capacity_j_k[i] += added * c::rows().cp_water_j_kgk;
             self.temperature_c[i] = heat / self.heat_capacity_j_k[i];
         }
         self.renew_day();
@@ -158,8 +158,8 @@ impl Shells {
 
     fn renew_heat_capacity(&mut self) {
         for i in 0..SHELLS {
-            self.heat_capacity_j_k[i] =
-                self.dry_kg[i] * c::CP_DRY_SOLIDS_J_KGK + self.water_kg[i] * c::CP_WATER_J_KGK;
+            self.heat_capacity_j_k[i] = self.dry_kg[i] * c::rows().cp_dry_solids_j_kgk
+                + self.water_kg[i] * c::rows().cp_water_j_kgk;
         }
     }
 
@@ -242,8 +242,9 @@ impl Shells {
             burnt += gone;
         }
         let made = burnt * c::HEAT_OF_OXIDATION_J_KG;
-        let air = made * self.recipe.air_kg_j;
         let t = self.temperature_c[i];
+        let draught = self.recipe.draught_kg_s_m3k * self.volume_m3[i] * dt_s;
+        let air = made * self.recipe.air_kg_j + draught * (t - outside.air_c).max(0.0);
         let dried = air * (self.curves.humidity.at(t) - outside.humidity_ratio);
         // A shell cannot give more water than it has left after what it makes.
         let made_water = burnt * c::METABOLIC_WATER_KG_KG;
@@ -296,9 +297,9 @@ impl Shells {
     }
 }
 
-/// Factor of moving vapour on the conductivity: none below 30 degC, double from 55 degC on
+/// Factor of moving vapour on the conductivity: none below 35 degC, double from 60 degC on
 /// (row `k_chips_wet`: latent transport can double the apparent value above 50 degC; the ramp is
 /// judgement).
 fn vapour_help(temperature_c: f64) -> f64 {
-    1.0 + ((temperature_c - 30.0) / 25.0).clamp(0.0, 1.0)
+    1.0 + ((temperature_c - 35.0) / 25.0).clamp(0.0, 1.0)
 }

@@ -60,7 +60,7 @@ pub fn import_epw(text: &str) -> Result<WeatherSeries, ImportError> {
     let Some(first) = rows.first() else {
         return Err(ImportError::new(9, "no rows after the 8 header lines"));
     };
-    if rows.len() % 24 != 0 {
+    if !rows.len().is_multiple_of(24) {
         let line = rows.last().map_or(9, |row| row.line);
         return Err(ImportError::new(
             line,
