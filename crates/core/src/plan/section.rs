@@ -11,6 +11,9 @@ use std::ops::{Range, RangeInclusive};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+/// Choices listed in a message.
+const LISTED: usize = 25;
+
 /// One table, and which of its keys have been asked for.
 pub(super) struct Section<'a> {
     pub report: &'a Report<'a>,
@@ -353,8 +356,14 @@ impl<'a> Section<'a> {
         allowed: Vec<String>,
         nearest: Option<String>,
     ) {
-        let list = allowed.join(", ");
+        // A long list drowns the message; it stays in `allowed`.
+        let shown = allowed.len().min(LISTED);
+        let list = match allowed.len() - shown {
+            0 => allowed.join(", "),
+            more => format!("{} and {more} more", allowed[..shown].join(", ")),
+        };
         let help = match &nearest {
+            Some(n) if allowed.len() > LISTED => format!("did you mean \"{n}\"?"),
             Some(n) => format!("did you mean \"{n}\"? Known: {list}"),
             None => format!("known: {list}"),
         };

@@ -105,8 +105,15 @@ pub fn read(text: &str, name: &str, files: &dyn Files) -> Result<Plan, PlanError
     let report = Report::new(text, name);
     let (root, syntax) = DeTable::parse_recoverable(text);
     if !syntax.is_empty() {
+        // One slip can upset the rest of its line: the first fault of a line is told.
+        let mut told = None;
         for e in &syntax {
             let span = e.span().unwrap_or(0..0);
+            let line = text.get(..span.start).map(|t| t.matches('\n').count());
+            if told == Some(line) {
+                continue;
+            }
+            told = Some(line);
             let message = e.message().lines().collect::<Vec<_>>().join(", ");
             report.add("", span, Fault::new(message, syntax_help(e.message())));
         }

@@ -6,6 +6,7 @@ use crate::feed::Feedstock;
 use crate::plan::lookup;
 use crate::plan::section::plain_words;
 use crate::plan::{Dilution, Feeding, Waste, WasteBasis};
+use crate::reference::Animal;
 use fenlamp_quantity::{
     EitherRate, MassRate, Quantity, Ratio, Time, mass_or_volume_rate, mass_or_volume_rate_row, read,
 };
@@ -154,7 +155,7 @@ fn check_size(s: &Section<'_>, key: &'static str, kg_per_s: &[f64]) -> Option<()
 
 fn by_animal(
     s: &Section<'_>,
-    row: Option<&lookup::Animal>,
+    row: Option<&Animal>,
     head: Option<f64>,
     collected: Option<Ratio>,
     feedstock: Option<usize>,
@@ -199,23 +200,19 @@ fn by_animal(
     })
 }
 
-fn find_animal(s: &Section<'_>, name: &str) -> Option<&'static lookup::Animal> {
+fn find_animal(s: &Section<'_>, name: &str) -> Option<&'static Animal> {
     let id = plain_words(name).replace(' ', "_");
-    let singular = id.strip_suffix('s').unwrap_or(&id);
-    let found = lookup::animals()
-        .iter()
-        .find(|a| a.id == id || a.id == singular);
+    let found = lookup::animal(&id);
     if found.is_none() {
         let allowed: Vec<String> = lookup::animals().iter().map(|a| a.id.clone()).collect();
+        let singular = id.strip_suffix('s').unwrap_or(&id);
         // "cow" is near no id by spelling, but begins several.
-        let nearest = fenlamp_quantity::nearest_word(singular, allowed.iter().map(String::as_str))
-            .map(str::to_owned)
-            .or_else(|| {
-                allowed
-                    .iter()
-                    .find(|a| a.split('_').any(|w| w == singular))
-                    .cloned()
-            });
+        let nearest = lookup::nearest_animal(name).or_else(|| {
+            allowed
+                .iter()
+                .find(|a| a.split('_').any(|w| w == singular))
+                .cloned()
+        });
         s.unknown_near("animal", name, "animal", allowed, nearest);
     }
     found
