@@ -1,6 +1,6 @@
 //! [place], [weather] and [slurry].
 
-use super::{Files, MONTHS, Section};
+use super::{Files, MONTHS, Section, shorten};
 use crate::plan::{MonthlyNormals, Place, SlurryTemperature, Soil, Weather};
 use crate::weather::{self, ImportError};
 use fenlamp_quantity::{HeatFluxDensity, Length, ThermodynamicTemperature, Velocity, latitude};
@@ -133,10 +133,7 @@ fn import<T>(
     if name.trim().is_empty() || outside {
         s.fault(
             "file",
-            format!(
-                "\"{}\" is not a file beside the plan",
-                super::super::section::shorten(name)
-            ),
+            format!("\"{}\" is not a file beside the plan", shorten(name)),
             "put the file into the plan's folder and write its name",
         );
         return None;
