@@ -25,7 +25,10 @@ const DEMOS: [(&str, &str); 4] = [
 ];
 
 fn demo(name: &str) -> Plan {
-    let (name, text) = DEMOS.iter().find(|d| d.0 == name).unwrap();
+    let (name, text) = DEMOS
+        .iter()
+        .find(|d| d.0 == name)
+        .expect("a demo of this name");
     read(text, name, &NoFiles).unwrap_or_else(|e| panic!("{e}"))
 }
 

@@ -12,6 +12,8 @@ pub struct QuantityError {
     pub given: String,
     /// What was asked for.
     pub kind: Kind,
+    /// A second kind that would do as well (mass or volume).
+    pub or: Option<Kind>,
     /// What is wrong.
     pub fault: Fault,
     /// Bytes of `given` that are at fault, where known.
@@ -78,6 +80,7 @@ impl QuantityError {
         Self {
             given: given.to_owned(),
             kind,
+            or: None,
             fault,
             at: Some(at),
         }
@@ -85,7 +88,9 @@ impl QuantityError {
 
     /// Units that are understood for this kind, as they are printed.
     pub fn known_units(&self) -> Vec<String> {
-        units::names(self.kind)
+        let mut names = units::names(self.kind);
+        names.extend(self.or.iter().flat_map(|kind| units::names(*kind)));
+        names
     }
 
     /// Nearest valid unit, if one is near.
@@ -134,13 +139,17 @@ impl fmt::Display for QuantityError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let kind = self.kind.name();
         let given = shorten(&self.given);
+        let part = self.at.clone().and_then(|at| self.given.get(at));
+        let part = part
+            .filter(|p| !p.is_empty())
+            .map_or(given.clone(), shorten);
         match &self.fault {
             Fault::Empty => write!(f, "nothing is written where {kind} should stand"),
             Fault::NoNumber => write!(
                 f,
                 "\"{given}\" does not begin with a number; {kind} is needed"
             ),
-            Fault::NotFinite => write!(f, "\"{given}\" is not a finite number"),
+            Fault::NotFinite => write!(f, "\"{part}\" is not a finite number"),
             Fault::Bare { .. } => write!(f, "a bare number where {kind} is needed: \"{given}\""),
             Fault::UnknownUnit { unit, .. } => {
                 write!(f, "unknown unit \"{}\" for {kind}", shorten(unit))
@@ -155,10 +164,10 @@ impl fmt::Display for QuantityError {
             }
             Fault::Ambiguous { .. } => write!(
                 f,
-                "the comma or dot in \"{given}\" can be read in more than one way"
+                "the comma or dot in \"{part}\" can be read in more than one way"
             ),
-            Fault::Negative => write!(f, "\"{given}\" is below zero, which {kind} cannot be"),
-            Fault::OutOfRange { .. } => write!(f, "\"{given}\" is out of range for {kind}"),
+            Fault::Negative => write!(f, "\"{part}\" is below zero, which {kind} cannot be"),
+            Fault::OutOfRange { .. } => write!(f, "\"{part}\" is out of range for {kind}"),
             Fault::Range => write!(f, "\"{given}\" is a range where one value is needed"),
             Fault::Count { wanted, given } => {
                 write!(f, "{given} numbers where {wanted} are needed")

@@ -23,6 +23,7 @@
 mod error;
 mod kind;
 mod number;
+mod parse;
 mod print;
 mod read;
 mod units;

@@ -1,7 +1,8 @@
 //! Printing in the unit a person thinks in, with no more digits than are meant.
 
 use crate::kind::{Kind, Quantity};
-use crate::read::{Context, resolve};
+use crate::parse::resolve;
+use crate::read::Context;
 
 /// Units of the reader.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

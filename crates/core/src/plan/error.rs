@@ -70,6 +70,18 @@ impl std::error::Error for PlanErrors {}
 /// Faults kept; a text with more than this is not a plan with slips in it.
 const KEPT: usize = 50;
 
+/// How the message of an unknown key begins, and that of a missing one ends.
+pub(super) const UNKNOWN_KEY: &str = "unknown key";
+pub(super) const MISSING: &str = "is missing";
+
+/// The path of another key in the same table.
+fn sibling(path: &str, key: &str) -> String {
+    match path.rsplit_once('.') {
+        Some((table, _)) => format!("{table}.{key}"),
+        None => key.to_owned(),
+    }
+}
+
 /// Gathers faults while a text is read.
 pub(super) struct Report<'t> {
     pub text: &'t str,
@@ -135,6 +147,13 @@ impl<'t> Report<'t> {
 
     pub fn into_errors(self) -> PlanErrors {
         let mut errors = self.faults.into_inner();
+        // A key that is there but misspelt is not missing as well.
+        let misspelt: Vec<String> = errors
+            .iter()
+            .filter(|e| e.message.starts_with(UNKNOWN_KEY))
+            .filter_map(|e| Some(sibling(&e.key, e.nearest.as_deref()?)))
+            .collect();
+        errors.retain(|e| !(e.message.ends_with(MISSING) && misspelt.contains(&e.key)));
         errors.sort_by_key(|e| e.span.start);
         errors.dedup();
         let more = errors.len().saturating_sub(KEPT);

@@ -1,1 +1,361 @@
+use super::*;
+use fenlamp_quantity::{Quantity, Ratio};
+use proptest::prelude::*;
 
+const BASE: &str = r#"
+[plan]
+name = "Trial yard"
+about = "Invented."
+start = 2026-04-01
+
+[place]
+latitude = "33 S"
+
+[weather]
+high = "5 6 8 11 14 17 18 18 15 12 8 6 °C"
+low = "0 0 1 3 5 8 10 10 8 5 2 0 °C"
+sun = "0.4 1.0 2.1 3.6 4.7 4.9 4.6 3.7 2.5 1.3 0.6 0.3 kWh/m2/day"
+wind = "5 5 5 4 4 4 4 4 4 5 5 5 m/s"
+
+[feeding]
+water = "1 kg/kg"
+
+[[waste]]
+feedstock = "goat manure"
+amount = "5 kg/day"
+
+[vessel]
+kind = "tote"
+volume = "1000 L"
+"#;
+
+struct Shelf;
+
+impl Files for Shelf {
+    fn get(&self, relative: &str) -> Result<Vec<u8>, String> {
+        match relative {
+            "air.csv" => Ok(b"date,air_c\n2026-01-01,4.5\n2026-01-02,5\n".to_vec()),
+            "probe.csv" => Ok(b"date,temperature_c\n2026-01-01,30\n2026-01-02,31.5\n".to_vec()),
+            "picture.csv" => Ok(vec![0xff, 0xd8]),
+            _ => Err("no such file".to_owned()),
+        }
+    }
+}
+
+fn good(text: &str) -> Plan {
+    read(text, "yard.toml", &Shelf).unwrap_or_else(|e| panic!("{e}\n{text}"))
+}
+
+fn bad(text: &str) -> PlanErrors {
+    read(text, "yard.toml", &Shelf).expect_err("refused")
+}
+
+/// The base plan with one piece replaced.
+fn with(from: &str, to: &str) -> String {
+    assert!(BASE.contains(from), "{from}");
+    BASE.replacen(from, to, 1)
+}
+
+#[test]
+fn what_is_left_out_gets_its_usual_value() {
+    let p = good(BASE);
+    assert_eq!((p.days, p.worlds, p.seed), (365, 60, 1));
+    assert_eq!(p.units, UnitSystem::Metric);
+    assert!((p.place.latitude_deg + 33.0).abs() < 1e-9);
+    assert_eq!(p.vessel.mode, VesselMode::Overflow);
+    assert!((p.vessel.liquid.value - 0.8).abs() < 1e-12);
+    assert_eq!(p.vessel.wall_material, "k_hdpe");
+    assert_eq!(p.vessel.siting, Siting::Outdoors);
+    assert!(p.heap.is_none() && p.heater.is_none() && p.first_fill.seed.is_none());
+    assert!(matches!(
+        p.slurry_temperature,
+        SlurryTemperature::HeatBalance
+    ));
+    assert_eq!(p.feedstocks[p.waste[0].feedstock].id, "goat_manure");
+}
+
+#[test]
+fn a_fault_points_at_its_bytes() {
+    let text = with("volume = \"1000 L\"", "volume = \"1000 gall0ns\"");
+    let e = &bad(&text).errors[0];
+    assert_eq!(&text[e.span.clone()], "gall0ns");
+    assert_eq!((e.line, e.column), (25, 16));
+    assert_eq!(e.key, "vessel.volume");
+    assert_eq!(e.given.as_deref(), Some("1000 gall0ns"));
+    assert_eq!(e.nearest.as_deref(), Some("gallons"));
+    assert!(e.allowed.iter().any(|u| u == "m3"));
+    // An escape moves the bytes: then the whole text is pointed at.
+    let text = with("volume = \"1000 L\"", "volume = \"1000 g\\u0061ll0ns\"");
+    let e = &bad(&text).errors[0];
+    assert_eq!(&text[e.span.clone()], "\"1000 g\\u0061ll0ns\"");
+}
+
+#[test]
+fn shapes_hold_their_volume() {
+    for kind in ["drum", "tote", "tank", "sunken tank", "long bag"] {
+        for volume in [200.0, 1000.0, 6000.0] {
+            let vessel = format!("kind = \"{kind}\"\nvolume = \"{volume} L\"");
+            let text =
+                with("kind = \"tote\"\nvolume = \"1000 L\"", &vessel).replace("5 kg", "1 kg");
+            let p = good(&text);
+            let inside = match p.vessel.shape {
+                Shape::StandingCylinder {
+                    diameter: d,
+                    height: l,
+                }
+                | Shape::LyingCylinder {
+                    diameter: d,
+                    length: l,
+                } => std::f64::consts::FRAC_PI_4 * d.value * d.value * l.value,
+                Shape::Box {
+                    length,
+                    width,
+                    height,
+                } => length.value * width.value * height.value,
+            };
+            assert!((inside * 1000.0 / volume - 1.0).abs() < 1e-9, "{kind}");
+            assert_eq!(p.vessel.stages, if kind == "long bag" { 3 } else { 1 });
+            if kind == "sunken tank" {
+                assert!(matches!(p.vessel.siting, Siting::InGround { .. }));
+            }
+        }
+    }
+    // One dimension given, the other makes up the volume.
+    let p = good(&with(
+        "kind = \"tote\"",
+        "kind = \"tank\"\ndiameter = \"1 m\"",
+    ));
+    let Shape::StandingCylinder { height, .. } = p.vessel.shape else {
+        panic!("a tank stands")
+    };
+    assert!((height.value - 4.0 / std::f64::consts::PI).abs() < 1e-9);
+}
+
+#[test]
+fn ways_of_running() {
+    let run = |lines: &str| with("kind = \"tote\"", &format!("kind = \"tote\"\n{lines}"));
+    assert_eq!(
+        good(&run("run = \"topped up\"")).vessel.mode,
+        VesselMode::TopUp
+    );
+    let p = good(&run(
+        "run = \"draw-off\"\ndraw_off_every = \"4 weeks\"\ndraw_off_leaves = \"60 %\"",
+    ));
+    let VesselMode::DrawOff { every_days, leave } = p.vessel.mode else {
+        panic!("drawn off")
+    };
+    assert_eq!(every_days, 28);
+    assert!((leave.value - 0.6).abs() < 1e-12);
+    assert_eq!(
+        bad(&run("run = \"draw-off\"")).errors[0].key,
+        "vessel.draw_off_every"
+    );
+    assert_eq!(bad(&run("depth = \"1 m\"")).errors[0].key, "vessel.depth");
+    assert_eq!(
+        bad(&run("stands = \"room\"")).errors[0].key,
+        "vessel.room_temperature"
+    );
+}
+
+#[test]
+fn months_by_name() {
+    let on = |words: &str| {
+        let p = good(&with(
+            "amount = \"5 kg/day\"",
+            &format!("amount = \"5 kg/day\"\nmonths = \"{words}\""),
+        ));
+        p.waste[0].fresh.map(|f| u8::from(f.value > 0.0))
+    };
+    assert_eq!(on("Apr-Oct"), [0, 0, 0, 1, 1, 1, 1, 1, 1, 1, 0, 0]);
+    assert_eq!(
+        on("November to February"),
+        [1, 1, 0, 0, 0, 0, 0, 0, 0, 0, 1, 1]
+    );
+    assert_eq!(on("Jun, Jul, Sept."), [0, 0, 0, 0, 0, 1, 1, 0, 1, 0, 0, 0]);
+    assert_eq!(on("all year"), [1; 12]);
+}
+
+#[test]
+fn water_with_the_feed() {
+    let water = |words: &str| {
+        good(&with("\"1 kg/kg\"", &format!("\"{words}\"")))
+            .feeding
+            .water
+    };
+    assert_eq!(water("none"), Dilution::None);
+    assert_eq!(water("1 kg/kg"), Dilution::PerFeed(1.0));
+    assert_eq!(water("3:2"), Dilution::PerFeed(1.5));
+    assert!(
+        matches!(water("to 8 % solids"), Dilution::ToSolids(r) if (r.to_si() - 0.08).abs() < 1e-12)
+    );
+    assert!(matches!(water("to 8 %"), Dilution::ToSolids(_)));
+    for wrong in [
+        "some",
+        "to 90 % solids",
+        "to 0 % solids",
+        "100 kg/kg",
+        "-1 kg/kg",
+        "NaN kg/kg",
+    ] {
+        assert_eq!(
+            bad(&with("\"1 kg/kg\"", &format!("\"{wrong}\""))).errors[0].key,
+            "feeding.water",
+            "{wrong}"
+        );
+    }
+}
+
+#[test]
+fn files_come_from_the_shell() {
+    let i = BASE.find("high =").unwrap();
+    let j = BASE.find("\n[feeding]").unwrap();
+    let text = |file: &str| format!("{}file = \"{file}\"\n{}", &BASE[..i], &BASE[j..]);
+    let Weather::Series(series) = good(&text("air.csv")).weather else {
+        panic!("a series")
+    };
+    assert_eq!(series.air_c, [4.5, 5.0]);
+    assert_eq!(series.origin, "air.csv");
+    assert!(
+        bad(&text("picture.csv"))
+            .to_string()
+            .contains("not UTF-8 text from byte 1 on")
+    );
+    for outside in [
+        "/etc/air.csv",
+        "../air.csv",
+        "a/../../air.csv",
+        "C:\\air.csv",
+        "",
+    ] {
+        let text = text(&outside.replace('\\', "\\\\"));
+        assert!(
+            bad(&text)
+                .to_string()
+                .contains("not a file beside the plan"),
+            "{outside}"
+        );
+    }
+    let probe = format!("{BASE}\n[slurry]\nfile = \"probe.csv\"\n");
+    let SlurryTemperature::Series { daily_c, origin } = good(&probe).slurry_temperature else {
+        panic!("a series")
+    };
+    assert_eq!(
+        (daily_c.as_slice(), origin.as_str()),
+        ([30.0, 31.5].as_slice(), "probe.csv")
+    );
+}
+
+#[test]
+fn heap_parts_and_cover() {
+    let heap = "[heap]\nvolume = \"12 m3\"\nbuilt = 2026-03-20\ncover = \"loose straw\"\ncover_thickness = \"24 cm\"\n[[heap.part]]\nfeedstock = \"wood_chips_hardwood\"\n";
+    let h = good(&format!("{BASE}\n{heap}")).heap.unwrap();
+    assert_eq!(h.parts.len(), 1);
+    assert!((h.parts[0].1.value - 1.0).abs() < 1e-12);
+    // 0.24 m of the row k_bulking_light, 0.12 W/(m K).
+    assert!((h.cover_r_m2k_w - 2.0).abs() < 1e-9);
+    assert!((h.moisture.value - 0.55).abs() < 1e-9);
+    let far = heap.replace("2026-03-20", "2016-03-20");
+    assert!(
+        bad(&format!("{BASE}\n{far}"))
+            .to_string()
+            .contains("more than two years")
+    );
+}
+
+#[test]
+fn doses_and_seeds() {
+    let more = "[seed]\nkind = \"rumen\"\nvolume = \"10 L\"\n[[additive]]\nkind = \"wood ash\"\ndose = \"1 lb\"\nwhen = \"every 2 weeks\"\n[[additive]]\nkind = \"slaked lime\"\ndose = \"50 g\"\nwhen = \"day 30\"\n";
+    let p = good(&format!("{BASE}\n{more}"));
+    assert_eq!(p.additives[0].when, DoseTime::Every(14));
+    assert_eq!(p.additives[1].when, DoseTime::OnDay(30));
+    assert!((p.additives[0].dose.value - 0.453_592_37).abs() < 1e-6);
+    let seed = p.first_fill.seed.unwrap();
+    assert!((seed.grown_at.value - 312.15).abs() < 1e-9);
+    assert_eq!(seed.age_days, 1.0);
+}
+
+#[test]
+fn a_band_follows_its_middle() {
+    let own = |lines: &str| {
+        let text = BASE.replace("goat manure", "mine");
+        format!("{text}\n[[feedstock]]\nid = \"mine\"\nlike = \"goat_manure\"\n{lines}\n")
+    };
+    let base = crate::reference::feedstock("goat_manure").unwrap();
+    let p = good(&own("methane = \"100 L/kg\""));
+    let mine = &p.feedstocks[0];
+    assert!((mine.bmp.mid - 0.1).abs() < 1e-12);
+    assert!((mine.bmp.low / mine.bmp.mid - base.bmp.low / base.bmp.mid).abs() < 1e-9);
+    assert_eq!(mine.total_solids, base.total_solids);
+    assert_eq!(
+        bad(&own("methane_low = \"100 L/kg\"")).errors[0].key,
+        "feedstock[1].methane_low"
+    );
+    let e = bad(&own("methane = \"100 L/kg\"\nmethane_low = \"200 L/kg\""));
+    assert!(e.to_string().contains("not in order"), "{e}");
+}
+
+#[test]
+fn buckets_may_be_of_another_size() {
+    let text = with("start =", "bucket = \"12 L\"\nstart =").replace("5 kg/day", "7 buckets/week");
+    let p = good(&text);
+    let density = p.feedstocks[0].bulk_density_kg_m3;
+    assert!((p.waste[0].fresh[0].value * 86_400.0 - 0.012 * density).abs() < 1e-9);
+}
+
+#[test]
+fn every_fault_is_told_even_from_an_empty_table() {
+    let e = bad("[plan]\n[place]\n[weather]\n[vessel]\n[[waste]]\n[feeding]\n");
+    let keys: Vec<&str> = e.errors.iter().map(|e| e.key.as_str()).collect();
+    for key in [
+        "plan.name",
+        "plan.start",
+        "place.latitude",
+        "weather.high",
+        "weather.wind",
+        "vessel.kind",
+        "vessel.volume",
+        "waste[1].feedstock",
+        "feeding.water",
+    ] {
+        assert!(keys.contains(&key), "{key} in {keys:?}");
+    }
+}
+
+#[test]
+fn wrong_types_are_told_not_skipped() {
+    for (from, to) in [
+        ("name = \"Trial yard\"", "name = 5"),
+        ("[vessel]\nkind", "[[vessel]]\nkind"),
+        ("[[waste]]\nfeedstock", "[waste.deep]\nfeedstock"),
+        ("kind = \"tote\"", "kind = true"),
+        ("start = 2026-04-01", "start = 12:30:00"),
+        ("high = \"5", "high = 5 #"),
+    ] {
+        bad(&with(from, to));
+    }
+    let e = bad(
+        "plan = 1\nplace = 2\nweather = 3\nvessel = 4\nwaste = 5\nheap = 6\nseed = []\nslurry = ''\ngas = 1.5\nheater = 1\nfeeding = 1\nfirst_fill = 1\nadditive = [1]\ninsulation = 1\nfeedstock = 1\n",
+    );
+    assert_eq!(e.errors.len(), 15, "{e}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// What is written is what is read, whatever the unit.
+    #[test]
+    fn amounts_are_read_to_the_unit(kg in 0.5f64..9.0, weeks in any::<bool>()) {
+        let amount = if weeks { format!("{} kg/week", 7.0 * kg) } else { format!("{kg} kg/day") };
+        let p = good(&with("5 kg/day", &amount));
+        prop_assert!((p.waste[0].fresh[6].value * 86_400.0 - kg).abs() < 1e-9);
+    }
+
+    /// The sum of the heap's shares is one after reading.
+    #[test]
+    fn heap_shares_sum_to_one(first in 1u32..99) {
+        let heap = format!("[heap]\nvolume = \"12 m3\"\nbuilt = 2026-03-20\n[[heap.part]]\nfeedstock = \"wood_chips_hardwood\"\nshare = \"{first} %\"\n[[heap.part]]\nfeedstock = \"horse_manure\"\nshare = \"{} %\"\n", 100 - first);
+        let h = good(&format!("{BASE}\n{heap}")).heap.unwrap();
+        let sum: Ratio = h.parts.iter().map(|p| p.1).sum();
+        prop_assert!((sum.to_si() - 1.0).abs() < 1e-12);
+    }
+}

@@ -1,8 +1,8 @@
 //! [first_fill], [seed], [[additive]] and [gas].
 
-use super::Section;
+use super::feeding::whole_days;
 use super::feedstocks::Feedstocks;
-use super::waste::whole_days;
+use super::{Section, shorten};
 use crate::plan::section::plain_words;
 use crate::plan::{Additive, AdditiveKind, DoseTime, FirstFill, GasOutlet, Seed, SeedKind};
 use fenlamp_quantity::{
@@ -189,10 +189,7 @@ fn dose_time(s: &Section<'_>) -> Option<DoseTime> {
     if every.is_none() {
         s.fault(
             "when",
-            format!(
-                "\"{}\" is not a time of dosing",
-                crate::plan::section::shorten(text)
-            ),
+            format!("\"{}\" is not a time of dosing", shorten(text)),
             "write \"at fill\", \"day 30\" or \"every 30 days\"",
         );
     }

@@ -54,20 +54,19 @@ pub(super) fn feed(
     let daily: Vec<f64> = (0..12)
         .map(|m| daily_m3(waste, feeding, feedstocks, m))
         .collect();
-    let Some((worst, flow)) = daily
-        .iter()
-        .copied()
-        .enumerate()
-        .max_by(|a, b| a.1.total_cmp(&b.1))
-    else {
-        return;
-    };
+    let flow = daily.iter().fold(0.0f64, |a, b| a.max(*b));
+    let least = daily.iter().fold(flow, |a, b| a.min(*b));
+    let worst = daily.iter().position(|x| *x == flow).unwrap_or(0);
     let room = v.liquid.to_si() * (1.0 - v.filler.to_si());
-    let month = MONTHS[worst];
+    let when = if least < 0.99 * flow {
+        format!("in {} ", MONTHS[worst])
+    } else {
+        String::new()
+    };
     let fault = match v.mode {
         VesselMode::Batch | VesselMode::TopUp => None,
         VesselMode::Overflow if flow * LEAST_STAY_DAYS > room => Some(format!(
-            "more waste than the vessel holds: in {month} {} a day with water into {} of slurry, so it stays {} days",
+            "more waste than the vessel holds: {when}{} a day with water into {} of slurry, so it stays {} days",
             litres(flow),
             litres(room),
             fenlamp_quantity::format_number(room / flow, 2)

@@ -2,6 +2,7 @@
 
 mod additions;
 mod checks;
+mod feeding;
 mod feedstocks;
 mod heap;
 mod materials;
@@ -11,7 +12,7 @@ mod vessel;
 mod waste;
 
 use super::error::{Fault, PlanErrors, Report};
-use super::section::{MONTHS, Section};
+use super::section::{MONTHS, Section, shorten};
 use super::{FirstFill, Plan, SlurryTemperature, UnitSystem, VesselMode};
 use fenlamp_quantity::{BucketSize, Context, Units, Volume, read as read_quantity};
 use toml::de::DeTable;
@@ -105,9 +106,21 @@ pub fn read(text: &str, name: &str, files: &dyn Files) -> Result<Plan, PlanError
     let report = Report::new(text, name);
     let (root, syntax) = DeTable::parse_recoverable(text);
     if !syntax.is_empty() {
+        // One slip can upset the rest of its line: the first fault of a line is told.
+        let mut told = None;
         for e in &syntax {
             let span = e.span().unwrap_or(0..0);
-            let message = e.message().lines().collect::<Vec<_>>().join(", ");
+            let line = text.get(..span.start).map(|t| t.matches('\n').count());
+            if told == Some(line) {
+                continue;
+            }
+            told = Some(line);
+            let mut message = e.message().lines().collect::<Vec<_>>().join(", ");
+            if message == "duplicate key"
+                && let Some(key) = text.get(span.clone())
+            {
+                message = format!("duplicate key \"{}\"", shorten(key));
+            }
             report.add("", span, Fault::new(message, syntax_help(e.message())));
         }
         return Err(report.into_errors());
@@ -247,7 +260,7 @@ fn plan(root: &Section<'_>, files: &dyn Files) -> Option<Plan> {
     let heap = heap::heap(root, &mut feedstocks);
     let heater = heap::heater(root);
     let waste = waste::waste(&waste_sections, &mut feedstocks);
-    let feeding = waste::feeding(root, !waste_sections.is_empty());
+    let feeding = feeding::feeding(root, !waste_sections.is_empty());
     let first_fill = additions::first_fill(root, &mut feedstocks);
     let additives = additions::additives(root);
     let gas_outlet = additions::gas_outlet(root);

@@ -1,8 +1,8 @@
 //! [place], [weather] and [slurry].
 
-use super::{Files, MONTHS, Section};
-use crate::plan::lookup;
-use crate::plan::{MonthlyNormals, Place, SlurryTemperature, Soil, Weather, WeatherSeries};
+use super::{Files, MONTHS, Section, shorten};
+use crate::plan::{MonthlyNormals, Place, SlurryTemperature, Soil, Weather};
+use crate::weather::{self, ImportError};
 use fenlamp_quantity::{HeatFluxDensity, Length, ThermodynamicTemperature, Velocity, latitude};
 use uom::si::heat_flux_density::watt_per_square_meter;
 use uom::si::length::meter;
@@ -81,12 +81,12 @@ pub(super) fn weather(root: &Section<'_>, files: &dyn Files, held: bool) -> Opti
         import(&s, files, |name, text| {
             let is_epw = name.to_lowercase().ends_with(".epw");
             let mut series = if is_epw {
-                lookup::import_epw(text)
+                weather::import_epw(text)
             } else {
-                lookup::import_csv(text)
+                weather::import_csv(text)
             }?;
             series.origin = name.to_owned();
-            Ok::<WeatherSeries, (usize, String)>(series)
+            Ok(series)
         })
         .map(Weather::Series)
     } else {
@@ -124,7 +124,7 @@ fn monthly(s: &Section<'_>) -> Option<MonthlyNormals> {
 fn import<T>(
     s: &Section<'_>,
     files: &dyn Files,
-    parse: impl Fn(&str, &str) -> Result<T, (usize, String)>,
+    parse: impl Fn(&str, &str) -> Result<T, ImportError>,
 ) -> Option<T> {
     let name = s.text("file")?.value;
     let outside = name.starts_with(['/', '\\'])
@@ -133,10 +133,7 @@ fn import<T>(
     if name.trim().is_empty() || outside {
         s.fault(
             "file",
-            format!(
-                "\"{}\" is not a file beside the plan",
-                super::super::section::shorten(name)
-            ),
+            format!("\"{}\" is not a file beside the plan", shorten(name)),
             "put the file into the plan's folder and write its name",
         );
         return None;
@@ -168,7 +165,7 @@ fn import<T>(
     };
     match parse(name, text) {
         Ok(x) => Some(x),
-        Err((line, message)) => {
+        Err(ImportError { line, message }) => {
             s.fault(
                 "file",
                 format!("{name}, line {line}: {message}"),
@@ -203,7 +200,7 @@ pub(super) fn slurry_temperature(
             .quantity("temperature", "0 °C", "65 °C")
             .map(SlurryTemperature::Fixed),
         (false, true) => import(&s, files, |name, text| {
-            let daily_c = lookup::import_daily_temperature(text)?;
+            let daily_c = weather::import_daily_temperature(text)?;
             Ok(SlurryTemperature::Series {
                 daily_c,
                 origin: name.to_owned(),

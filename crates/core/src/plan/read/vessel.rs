@@ -20,6 +20,7 @@ const BAG_STAGES: u32 = 3;
 
 const KINDS: &[(&str, VesselKind)] = &[
     ("drum", VesselKind::Drum),
+    ("barrel", VesselKind::Drum),
     ("tote", VesselKind::Tote),
     ("tank", VesselKind::Tank),
     ("sunken tank", VesselKind::SunkenTank),

@@ -1,20 +1,18 @@
-//! [[waste]] and [feeding].
+//! [[waste]]: by amount, by month or by animals.
 
 use super::feedstocks::Feedstocks;
-use super::{MONTHS, Section};
+use super::{MONTHS, Section, shorten};
 use crate::feed::Feedstock;
 use crate::plan::lookup;
 use crate::plan::section::plain_words;
-use crate::plan::{Dilution, Feeding, Waste, WasteBasis};
+use crate::plan::{Waste, WasteBasis};
+use crate::reference::Animal;
 use fenlamp_quantity::{
-    EitherRate, MassRate, Quantity, Ratio, Time, mass_or_volume_rate, mass_or_volume_rate_row, read,
+    EitherRate, MassRate, Quantity, Ratio, mass_or_volume_rate, mass_or_volume_rate_row,
 };
 
 /// Largest stream of a household plan, kg/day: beyond it a figure is a slip. Judgement.
 const LARGEST_KG_DAY: f64 = 20_000.0;
-/// Days after the fill before feeding starts, and over which it rises (common practice, no source).
-const FIRST_DAY: u32 = 14;
-const RAMP_DAYS: u32 = 30;
 
 const HOW_TO_GIVE: &str = "write amount = \"2 kg/day\", or animal = \"goat\" with head = 6, or by_month with twelve numbers";
 
@@ -154,7 +152,7 @@ fn check_size(s: &Section<'_>, key: &'static str, kg_per_s: &[f64]) -> Option<()
 
 fn by_animal(
     s: &Section<'_>,
-    row: Option<&lookup::Animal>,
+    row: Option<&Animal>,
     head: Option<f64>,
     collected: Option<Ratio>,
     feedstock: Option<usize>,
@@ -199,23 +197,19 @@ fn by_animal(
     })
 }
 
-fn find_animal(s: &Section<'_>, name: &str) -> Option<&'static lookup::Animal> {
+fn find_animal(s: &Section<'_>, name: &str) -> Option<&'static Animal> {
     let id = plain_words(name).replace(' ', "_");
-    let singular = id.strip_suffix('s').unwrap_or(&id);
-    let found = lookup::animals()
-        .iter()
-        .find(|a| a.id == id || a.id == singular);
+    let found = lookup::animal(&id);
     if found.is_none() {
         let allowed: Vec<String> = lookup::animals().iter().map(|a| a.id.clone()).collect();
+        let singular = id.strip_suffix('s').unwrap_or(&id);
         // "cow" is near no id by spelling, but begins several.
-        let nearest = fenlamp_quantity::nearest_word(singular, allowed.iter().map(String::as_str))
-            .map(str::to_owned)
-            .or_else(|| {
-                allowed
-                    .iter()
-                    .find(|a| a.split('_').any(|w| w == singular))
-                    .cloned()
-            });
+        let nearest = lookup::nearest_animal(name).or_else(|| {
+            allowed
+                .iter()
+                .find(|a| a.split('_').any(|w| w == singular))
+                .cloned()
+        });
         s.unknown_near("animal", name, "animal", allowed, nearest);
     }
     found
@@ -246,10 +240,7 @@ fn months(s: &Section<'_>) -> Option<[bool; 12]> {
             _ => {
                 s.fault(
                     "months",
-                    format!(
-                        "\"{}\" does not name months",
-                        super::super::section::shorten(text)
-                    ),
+                    format!("\"{}\" does not name months", shorten(text)),
                     "write them like \"Apr-Oct\", \"Jun, Jul\" or \"all year\"",
                 );
                 return None;
@@ -265,117 +256,4 @@ fn month(word: &str) -> Option<usize> {
     MONTHS
         .iter()
         .position(|m| m.to_lowercase().starts_with(word))
-}
-
-pub(super) fn feeding(root: &Section<'_>, is_fed: bool) -> Option<Feeding> {
-    let Some(s) = root.section("feeding") else {
-        if root.has("feeding") {
-            return None;
-        }
-        if is_fed {
-            root.missing(
-                "feeding",
-                "add [feeding] with water = \"none\", \"1 kg/kg\" or \"to 8 % solids\"",
-            );
-            return None;
-        }
-        return Some(Feeding {
-            every_days: 1,
-            first_day: 0,
-            ramp_days: 0,
-            water: Dilution::None,
-        });
-    };
-    let every = s.days("every", "1 day", "60 days").unwrap_or(1);
-    let first = if s.has("from") {
-        from(&s)
-    } else {
-        Some(FIRST_DAY)
-    };
-    let ramp = s.days("ramp", "0 days", "1 year").unwrap_or(RAMP_DAYS);
-    if !s.has("water") && is_fed {
-        s.missing(
-            "water",
-            "write \"none\", \"1 kg/kg\" (water per fresh waste) or \"to 8 % solids\"",
-        );
-    }
-    let water = if s.has("water") {
-        water(&s)
-    } else {
-        Some(Dilution::None)
-    };
-    s.finish();
-    Some(Feeding {
-        every_days: every,
-        first_day: first?,
-        ramp_days: ramp,
-        water: water?,
-    })
-}
-
-/// "day 14" or "14 days".
-fn from(s: &Section<'_>) -> Option<u32> {
-    let text = s.text("from")?.value;
-    let days = match plain_words(text).strip_prefix("day ") {
-        Some(n) => n.parse::<u32>().ok().filter(|n| *n <= 3650),
-        None => return s.days("from", "0 days", "10 years"),
-    };
-    if days.is_none() {
-        s.fault(
-            "from",
-            format!("\"{}\" is not a day", super::super::section::shorten(text)),
-            "write it like \"day 14\" or \"14 days\"",
-        );
-    }
-    days
-}
-
-fn water(s: &Section<'_>) -> Option<Dilution> {
-    let text = s.text("water")?.value;
-    let words = plain_words(text);
-    if words == "none" {
-        return Some(Dilution::None);
-    }
-    if let Some(rest) = words.strip_prefix("to ") {
-        let share = rest
-            .trim_end_matches("total solids")
-            .trim_end_matches("solids")
-            .trim()
-            .to_owned();
-        let solids = s
-            .quantity_by("water", "to 8 % solids", |_, cx| read::<Ratio>(&share, cx))?
-            .value;
-        if !(0.005..=0.4).contains(&solids.to_si()) {
-            s.fault(
-                "water",
-                "the solids aimed at are out of range",
-                "from 0.5 % to 40 %",
-            );
-            return None;
-        }
-        return Some(Dilution::ToSolids(solids));
-    }
-    let per = s.quantity_by("water", "1 kg/kg", read::<Ratio>)?;
-    if per.value.to_si() > 30.0 {
-        s.fault(
-            "water",
-            "that is more than thirty times the waste",
-            "write \"1 kg/kg\" for as much water as waste",
-        );
-        return None;
-    }
-    if text.contains('%') {
-        s.fault(
-            "water",
-            format!("\"{text}\" can mean two things"),
-            "write \"1 kg/kg\" (water per fresh waste) or \"to 8 % solids\"",
-        );
-        return None;
-    }
-    Some(Dilution::PerFeed(per.value.to_si()))
-}
-
-/// Whole days of a length of time.
-pub(super) fn whole_days(t: Time) -> u32 {
-    (t.to_si() / 86_400.0).round() as u32
 }
