@@ -1,0 +1,190 @@
+//! Invented plants run through the whole heat balance for the checks.
+
+use fenlamp_core::plan::{
+    Faces, Heap, Heater, InsulationLayer, MonthlyNormals, Place, Shape, Siting, Soil, Vessel,
+    VesselKind, VesselMode, Weather,
+};
+use fenlamp_core::reference::feedstock;
+use fenlamp_core::warmth::{WarmthDraw, WarmthInput, WarmthResult, slurry_temperatures};
+use fenlamp_core::weather::{AirYear, HourlyWeather, WeatherDraw, hourly};
+use jiff::civil::{Date, date};
+use uom::si::f64::{Length, Power, Ratio, ThermodynamicTemperature, Volume};
+use uom::si::length::meter;
+use uom::si::power::watt;
+use uom::si::ratio::ratio;
+use uom::si::thermodynamic_temperature::degree_celsius;
+use uom::si::volume::cubic_meter;
+
+const START: Date = date(2030, 9, 1);
+
+/// An invented cool place: January -1, July 17 degC.
+fn normals() -> Weather {
+    Weather::Normals(MonthlyNormals {
+        high_c: [
+            2.0, 3.0, 7.0, 12.0, 17.0, 20.0, 22.0, 22.0, 18.0, 13.0, 7.0, 3.0,
+        ],
+        low_c: [
+            -4.0, -4.0, -1.0, 2.0, 6.0, 9.0, 12.0, 11.0, 8.0, 5.0, 1.0, -2.0,
+        ],
+        sun_kwh_m2_day: [0.7, 1.4, 2.6, 4.0, 5.1, 5.6, 5.4, 4.5, 3.1, 1.7, 0.8, 0.5],
+        wind_m_s: [4.0, 4.0, 4.0, 3.5, 3.0, 3.0, 3.0, 3.0, 3.0, 3.5, 4.0, 4.0],
+    })
+}
+
+fn place() -> Place {
+    Place {
+        name: "Invented".into(),
+        latitude_deg: 52.0,
+        altitude: Length::new::<meter>(150.0),
+        soil: Soil::Clay,
+    }
+}
+
+/// Air, ground and all at one temperature, without sun or wind.
+fn still(air_c: f64, days: usize) -> HourlyWeather {
+    HourlyWeather {
+        air_c: vec![air_c; 24 * days],
+        sun_w_m2: vec![0.0; 24 * days],
+        wind_m_s: vec![0.0; 24 * days],
+        air_year: AirYear {
+            mean_c: air_c,
+            amplitude_k: 0.0,
+            coldest_day: 20.0,
+        },
+    }
+}
+
+fn tank(liquid_m3: f64, siting: Siting) -> Vessel {
+    let side = (liquid_m3 * 1.1).cbrt();
+    Vessel {
+        kind: VesselKind::Tank,
+        volume: Volume::new::<cubic_meter>(liquid_m3 * 1.1),
+        liquid: Volume::new::<cubic_meter>(liquid_m3),
+        shape: Shape::Box {
+            length: Length::new::<meter>(side),
+            width: Length::new::<meter>(side),
+            height: Length::new::<meter>(side),
+        },
+        wall_material: "k_hdpe".into(),
+        wall_thickness: Length::new::<meter>(0.005),
+        absorptance: 0.7,
+        siting,
+        wind_exposure: 1.0,
+        filler: Ratio::new::<ratio>(0.0),
+        solids_retention_factor: 1.0,
+        stages: 1,
+        mode: VesselMode::Overflow,
+    }
+}
+
+fn room(t_c: f64) -> Siting {
+    Siting::Room(ThermodynamicTemperature::new::<degree_celsius>(t_c))
+}
+
+fn input<'a>(
+    weather: &'a HourlyWeather,
+    place: &'a Place,
+    vessel: &'a Vessel,
+    feed_kg: &'a [f64],
+    feed_c: Option<&'a [f64]>,
+) -> WarmthInput<'a> {
+    WarmthInput {
+        weather,
+        place,
+        vessel,
+        insulation: &[],
+        heap: None,
+        heater: None,
+        feed_kg_per_day: feed_kg,
+        feed_c,
+        start: START,
+        draw: WarmthDraw::default(),
+        feedstocks: &[],
+    }
+}
+
+/// Mean heat that warming the daily feed takes from a large tank held at `to_c`, W.
+pub(super) fn feed_heat_w(feed_kg: f64, from_c: f64, to_c: f64) -> f64 {
+    let days = 20;
+    let (weather, place) = (still(to_c, days), place());
+    // So large that a feed does not move its temperature.
+    let vessel = tank(100.0, room(to_c));
+    let feed = vec![feed_kg; days];
+    // The fill comes at the first day's feed temperature: the tank starts warm.
+    let mut temperature = vec![from_c; days];
+    temperature[0] = to_c;
+    let heater = Heater {
+        power: Power::new::<watt>(1e6),
+        up_to: ThermodynamicTemperature::new::<degree_celsius>(to_c),
+    };
+    let run = slurry_temperatures(&WarmthInput {
+        heater: Some(&heater),
+        ..input(&weather, &place, &vessel, &feed, Some(&temperature))
+    });
+    run.map_or(f64::NAN, |r| {
+        r.feed_w_daily[1..].iter().sum::<f64>() / (days - 1) as f64
+    })
+}
+
+/// A tank of `liquid_m3` in 100 mm polystyrene cooling from 35 degC in a room at `room_c`:
+/// its conductance on the second day (W/K) and its mean temperature of each day.
+pub(super) fn cooling(liquid_m3: f64, room_c: f64, days: usize) -> (f64, Vec<f64>) {
+    let (weather, place, vessel) = (still(room_c, days), place(), tank(liquid_m3, room(room_c)));
+    let insulation = [InsulationLayer {
+        on: Faces::All,
+        material: "k_eps".into(),
+        thickness: Length::new::<meter>(0.1),
+    }];
+    let (none, warm) = (vec![0.0; days], vec![35.0; days]);
+    let run = slurry_temperatures(&WarmthInput {
+        insulation: &insulation,
+        ..input(&weather, &place, &vessel, &none, Some(&warm))
+    });
+    run.map_or((f64::NAN, vec![f64::NAN; days]), |r| {
+        (
+            r.loss_w_daily[1] / (r.slurry_daily_c[1] - room_c),
+            r.slurry_daily_c,
+        )
+    })
+}
+
+/// A year of a heap of chips (share of dry matter) and manure round a small tank.
+pub(super) fn heap_year(volume_m3: f64, chips: f64) -> Option<WarmthResult> {
+    let (place, vessel) = (place(), tank(0.2, Siting::Outdoors));
+    let weather = hourly(&normals(), &place, START, 365, &WeatherDraw::default());
+    let feedstocks = [
+        feedstock("wood_chips_hardwood")?.clone(),
+        feedstock("cattle_manure_straw")?.clone(),
+    ];
+    let heap = Heap {
+        volume: Volume::new::<cubic_meter>(volume_m3),
+        density_kg_m3: DENSITY_KG_M3,
+        moisture: Ratio::new::<ratio>(MOISTURE),
+        parts: vec![
+            (0, Ratio::new::<ratio>(chips)),
+            (1, Ratio::new::<ratio>(1.0 - chips)),
+        ],
+        built: START,
+        rebuilt_every_days: None,
+        watered_every_days: Some(60),
+        covers: Ratio::new::<ratio>(0.9),
+        cover_r_m2k_w: 1.0,
+    };
+    let none = vec![0.0; 365];
+    slurry_temperatures(&WarmthInput {
+        heap: Some(&heap),
+        feedstocks: &feedstocks,
+        ..input(&weather, &place, &vessel, &none, None)
+    })
+    .ok()
+}
+
+const DENSITY_KG_M3: f64 = 400.0;
+const MOISTURE: f64 = 0.55;
+
+/// Mean heat made over the first `days`, W per kg of dry matter as built.
+pub(super) fn mean_heat_w_kg(year: &WarmthResult, volume_m3: f64, days: usize) -> f64 {
+    let heat = year.heap_heat_w.as_deref().unwrap_or_default();
+    let sum: f64 = heat.iter().take(days).sum();
+    sum / days as f64 / (volume_m3 * DENSITY_KG_M3 * (1.0 - MOISTURE))
+}
