@@ -25,6 +25,8 @@ pub struct QuantityError {
 pub enum Fault {
     /// Nothing written.
     Empty,
+    /// Far longer than any quantity.
+    TooLong,
     /// Text that does not begin with a number.
     NoNumber,
     /// NaN, infinity, or too large to hold.
@@ -106,7 +108,7 @@ impl QuantityError {
         let known = self.known_units().join(", ");
         let example = self.kind.example();
         match &self.fault {
-            Fault::Empty | Fault::NoNumber => {
+            Fault::Empty | Fault::NoNumber | Fault::TooLong => {
                 format!("write a number, a space and a unit, like \"{example}\"; units: {known}")
             }
             Fault::NotFinite => format!("write an ordinary number, like \"{example}\""),
@@ -145,6 +147,7 @@ impl fmt::Display for QuantityError {
             .map_or(given.clone(), shorten);
         match &self.fault {
             Fault::Empty => write!(f, "nothing is written where {kind} should stand"),
+            Fault::TooLong => write!(f, "\"{given}\" is too long for {kind}"),
             Fault::NoNumber => write!(
                 f,
                 "\"{given}\" does not begin with a number; {kind} is needed"

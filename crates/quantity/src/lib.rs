@@ -18,7 +18,8 @@
 //!
 //! A decimal comma is read ("36,6 °C"). A comma before exactly three digits
 //! could be either ("1,100 L"): it is refused, unless the unit is a US
-//! customary one ("1,100 gal"), where it can only part the thousands.
+//! customary one ("1,100 gal"), where it can only part the thousands. Gallons,
+//! pints, cups and bushels are US ones; the imperial gallon is "gal (UK)".
 
 mod error;
 mod kind;

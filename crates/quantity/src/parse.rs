@@ -85,7 +85,7 @@ pub(crate) fn parse(text: &str, kind: Kind, cx: &Context) -> Result<f64, Quantit
         return fail(Fault::Empty, 0..0);
     }
     if body.len() > LONGEST {
-        return fail(Fault::NoNumber, 0..body.len());
+        return fail(Fault::TooLong, 0..body.len());
     }
     if let Some(at) = number::not_finite(body) {
         return fail(Fault::NotFinite, at);
@@ -280,7 +280,7 @@ pub(crate) fn parse_row<const N: usize>(
         return fail(Fault::Empty, 0..text.len());
     }
     if text.len() > LONGEST_ROW {
-        return fail(Fault::NoNumber, 0..text.len());
+        return fail(Fault::TooLong, 0..text.len());
     }
     let mut numbers: Vec<(Reading, Range<usize>)> = Vec::new();
     let mut at = 0;

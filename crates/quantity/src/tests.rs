@@ -153,6 +153,7 @@ fn refuses_with_reasons() {
     );
     assert_eq!(fault::<Volume>(""), Fault::Empty);
     assert_eq!(fault::<Volume>("some L"), Fault::NoNumber);
+    assert_eq!(fault::<Volume>(&"9".repeat(200)), Fault::TooLong);
     assert_eq!(fault::<Volume>("5-10 L"), Fault::Range);
     assert_eq!(fault::<Volume>("5 to 10 L"), Fault::Range);
     assert!(matches!(

@@ -1,8 +1,8 @@
 //! The plan: what the user has, as checked domain types.
 //!
 //! A [`Plan`] is made by reading a plan file, which reports every fault of the
-//! text at once. Quantities are typed (SI inside); the printing side uses
-//! [`UnitSystem`] to speak the user's units.
+//! text at once; the demos in `examples/` show the file. Quantities are typed
+//! (SI inside); the printing side uses [`UnitSystem`] to speak the user's units.
 
 mod error;
 mod fields;

@@ -302,6 +302,14 @@ fn buckets_may_be_of_another_size() {
     assert!((p.waste[0].fresh[0].value * 86_400.0 - 0.012 * density).abs() < 1e-9);
 }
 
+/// As some editors save it: a byte-order mark, and carriage returns.
+#[test]
+fn other_line_ends_are_read() {
+    good(&format!("\u{feff}{}", BASE.trim_start()));
+    let text = with("\"1000 L\"", "\"1000\"").replace('\n', "\r\n");
+    assert_eq!(bad(&text).errors[0].line, 25);
+}
+
 #[test]
 fn every_fault_is_told_even_from_an_empty_table() {
     let e = bad("[plan]\n[place]\n[weather]\n[vessel]\n[[waste]]\n[feeding]\n");

@@ -154,6 +154,7 @@ fn overrides(s: &Section<'_>, f: &mut Feedstock) {
     set(&mut f.nitrogen_of_ts, "nitrogen", "nitrogen_of_ts");
     set(&mut f.ammonium_share, "ammonium_share", "ammonium_share");
     set(&mut f.sulfur_of_ts, "sulfur", "sulfur_of_ts");
+    set(&mut f.iron_of_ts, "iron", "iron_of_ts");
     set(&mut f.lignin_of_ts, "lignin", "lignin_of_ts");
     set(
         &mut f.carbohydrate_of_ts,
