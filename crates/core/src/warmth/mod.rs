@@ -5,6 +5,7 @@
 //! with it. Left out: layering inside the vessel (a published cold-climate tank showed 6 K from
 //! top to bottom, PERR12), heat of digestion, rain, snow on the vessel.
 
+mod check;
 pub mod coefficients;
 pub mod conduction;
 mod curve;
@@ -17,7 +18,7 @@ mod slurry;
 pub mod surroundings;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 use jiff::civil::Date;
 

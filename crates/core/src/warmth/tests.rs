@@ -3,4 +3,4 @@
 mod balance;
 mod examples;
 mod heaps;
-pub(super) mod plants;
+pub(crate) mod plants;

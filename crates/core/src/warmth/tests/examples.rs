@@ -147,6 +147,21 @@ fn cool(mut slurry: Slurry, ua: f64, outside: f64, days: u32) -> Slurry {
     slurry
 }
 
+/// Freezing takes the latent heat: 200 kg with 184 kg of water at 334 kJ/kg, losing 100 W from
+/// zero, is half ice after 3.56 days and thaws as slowly.
+#[test]
+fn freezing_takes_its_time() {
+    let cold = cool(Slurry::new(200.0, 0.0), 10.0, -10.0, 1);
+    let per_day = 100.0 * 86_400.0 / (184.0 * 334_000.0);
+    close(cold.ice(), per_day, 1e-3);
+    assert_eq!(cold.temperature_c(), 0.0);
+    let frozen = cool(cold, 10.0, -10.0, 30);
+    assert!(frozen.ice() == 1.0 && frozen.temperature_c() < -5.0);
+    let thawing = cool(frozen, 10.0, 10.0, 4);
+    assert!(thawing.ice() > 0.4 && thawing.temperature_c() == 0.0);
+    assert!(cool(thawing, 10.0, 10.0, 20).temperature_c() > 8.0);
+}
+
 /// Example 10: warm-up against a pile held at 55, and the steady tank.
 #[test]
 fn warm_up_and_steady() {
