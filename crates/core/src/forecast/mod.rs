@@ -5,8 +5,10 @@ pub mod additive;
 pub mod calendar;
 pub mod draw;
 pub mod ensemble;
+pub mod findings;
 pub mod fractionate;
 pub mod seed;
+pub mod words;
 pub mod world;
 
 #[cfg(test)]

@@ -1,0 +1,154 @@
+//! The forecast in sentences: the answer first, with its band and its doubt, in
+//! the reader's units.
+//!
+//! Volumes in sentences are wet litres as a bag shows them; the books (JSON,
+//! CSV) carry dry normal litres beside them.
+
+mod bench;
+mod household;
+mod periods;
+pub mod say;
+
+#[cfg(test)]
+mod tests;
+
+use serde::Serialize;
+
+use super::ensemble::{FirstFlame, Forecast};
+use crate::plan::{Plan, SlurryTemperature};
+use say::{days_word, worlds_of};
+
+/// What a sentence speaks of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Topic {
+    /// A start that turns sour.
+    Souring,
+    /// How much gas, and when.
+    Gas,
+    /// What the gas can do.
+    Uses,
+    /// When the first steady flame burns.
+    FirstFlame,
+    /// What would change a bad result.
+    Change,
+    /// How the figures are meant.
+    Meaning,
+}
+
+/// One statement, a sentence or two.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Statement {
+    /// What it speaks of.
+    pub topic: Topic,
+    /// The words.
+    pub words: String,
+}
+
+/// Share of sour worlds from which souring is the first thing said (judgement).
+const SOUR_FIRST: f64 = 0.3;
+
+/// The forecast in words, the answer first.
+pub fn words(plan: &Plan, forecast: &Forecast) -> Vec<Statement> {
+    let mut out = Vec::new();
+    if forecast.sour_share_of_worlds >= SOUR_FIRST {
+        out.extend(souring_first(plan, forecast));
+    }
+    if matches!(plan.slurry_temperature, SlurryTemperature::Fixed(_)) {
+        bench::gas(plan, forecast, &mut out);
+    } else {
+        household::gas(plan, forecast, &mut out);
+    }
+    push(&mut out, Topic::FirstFlame, flame(plan, forecast));
+    let sour = forecast.sour_share_of_worlds;
+    if sour > 0.0 && sour < SOUR_FIRST {
+        let words = format!(
+            "In {} this start turns sour: acids outrun the methane makers, and the gas does not burn.",
+            worlds_of(sour, forecast.worlds)
+        );
+        push(&mut out, Topic::Souring, words);
+    }
+    let words = format!(
+        "Eight worlds in ten lie inside each band, one below and one above. A world is this \
+         plan run once, with everything that is uncertain in it drawn anew; {} were run.",
+        forecast.worlds
+    );
+    push(&mut out, Topic::Meaning, words);
+    out
+}
+
+fn push(out: &mut Vec<Statement>, topic: Topic, words: String) {
+    if !words.is_empty() {
+        out.push(Statement { topic, words });
+    }
+}
+
+fn souring_first(plan: &Plan, forecast: &Forecast) -> Vec<Statement> {
+    let share = forecast.sour_share_of_worlds;
+    let mut out = Vec::new();
+    let words = format!(
+        "This start turns sour in {}: acids outrun the methane makers, the pH stays below 6.2 \
+         for weeks, and the little gas there is does not burn.",
+        worlds_of(share, forecast.worlds)
+    );
+    push(&mut out, Topic::Souring, words);
+    let mut ways: Vec<&str> = Vec::new();
+    if household::seed_share(plan) < 0.10 {
+        ways.push(
+            "more seed from a working digester (10 to 30 % of the slurry is the usual measure)",
+        );
+    }
+    if !plan.waste.is_empty() {
+        ways.push("a later and slower start of feeding");
+    }
+    ways.push("less fresh green and kitchen stuff to each measure of manure");
+    ways.push("a buffer (bicarbonate or lime in small doses, pH tested after each)");
+    let words = format!("Here is what would change that: {}.", say::list(&ways));
+    push(&mut out, Topic::Change, words);
+    out
+}
+
+/// The first steady flame, with its doubt.
+fn flame(plan: &Plan, forecast: &Forecast) -> String {
+    let FirstFlame {
+        share_of_worlds,
+        day,
+        dates,
+    } = &forecast.first_flame;
+    let caution = "Until then, and until the headspace is purged out of doors, no flame at all.";
+    let (Some(day), Some([early, middle, late])) = (day, dates) else {
+        return format!(
+            "First steady flame: in none of the {} worlds within {}. Gas that does not hold a \
+             flame is not safe gas: it can still explode with air.",
+            forecast.worlds,
+            days_word(f64::from(plan.days))
+        );
+    };
+    let when = if matches!(plan.slurry_temperature, SlurryTemperature::Fixed(_)) {
+        let (a, b) = (day.p10.round(), day.p90.round());
+        if a == b {
+            format!("on day {a}")
+        } else {
+            format!("between day {a} and day {b}")
+        }
+    } else if late.duration_since(*early).as_hours() <= 24 {
+        format!("about {}", say::date(*middle, plan.start))
+    } else {
+        format!(
+            "between {} and {}, most likely near {}",
+            say::date(*early, plan.start),
+            say::date(*late, plan.start),
+            say::date(*middle, plan.start)
+        )
+    };
+    let none = 1.0 - share_of_worlds;
+    let doubt = if none > 1e-9 {
+        format!(
+            "; in {} none within this time",
+            worlds_of(none, forecast.worlds)
+        )
+    } else {
+        String::new()
+    };
+    format!("First steady flame: {when}{doubt}. {caution}")
+}

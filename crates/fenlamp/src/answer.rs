@@ -1,0 +1,76 @@
+//! The answer to a plan as one struct: shown as text and as JSON alike.
+
+use fenlamp_core::forecast::ensemble::{self, Forecast};
+use fenlamp_core::forecast::findings::{self, Finding};
+use fenlamp_core::forecast::words::{self, Statement};
+use fenlamp_core::plan::UnitSystem;
+use serde::Serialize;
+
+use crate::failure::Failure;
+use crate::plan_file::Opened;
+
+/// Name and version of the JSON form (`docs/forecast-json.md`).
+pub const FORMAT: &str = "fenlamp-forecast-1";
+
+/// Everything about one forecast.
+#[derive(Debug, Serialize)]
+pub struct Answer {
+    /// Name and version of the form.
+    pub format: &'static str,
+    /// What it was made from.
+    pub stamp: Stamp,
+    /// The answer in sentences.
+    pub words: Vec<Statement>,
+    /// The figures.
+    #[serde(flatten)]
+    pub forecast: Forecast,
+    /// What stands out, gravest first.
+    pub findings: Vec<Finding>,
+}
+
+/// What a forecast was made from: the same stamp gives the same digits.
+#[derive(Debug, Serialize)]
+pub struct Stamp {
+    /// Version of the program.
+    pub program_version: &'static str,
+    /// Name of the plant.
+    pub plan_name: String,
+    /// What the plan says of itself.
+    pub plan_about: String,
+    /// File the plan was read from.
+    pub plan_file: String,
+    /// SHA-256 of the plan's bytes, hex.
+    pub plan_sha256: String,
+    /// Units of the words: `metric` or `us`. The figures are metric always.
+    pub units_of_words: UnitSystem,
+    /// Day of the first fill.
+    pub start: String,
+    /// Days of the forecast.
+    pub days: u32,
+}
+
+/// Runs the ensemble and puts the answer together.
+///
+/// # Errors
+/// [`Failure::Internal`] when a world could not be run to its end.
+pub fn answer(opened: &Opened) -> Result<Answer, Failure> {
+    let plan = &opened.plan;
+    let (forecast, runs) =
+        ensemble::run(plan).map_err(|e| Failure::Internal(format!("{}: {e}", opened.name)))?;
+    Ok(Answer {
+        format: FORMAT,
+        stamp: Stamp {
+            program_version: env!("CARGO_PKG_VERSION"),
+            plan_name: plan.name.clone(),
+            plan_about: plan.about.clone(),
+            plan_file: opened.name.clone(),
+            plan_sha256: opened.sha256.clone(),
+            units_of_words: plan.units,
+            start: plan.start.to_string(),
+            days: plan.days,
+        },
+        words: words::words(plan, &forecast),
+        findings: findings::findings(plan, &forecast, &runs),
+        forecast,
+    })
+}

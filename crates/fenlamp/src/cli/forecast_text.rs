@@ -1,0 +1,223 @@
+//! A forecast as text: words, months, findings.
+
+use fenlamp_core::forecast::ensemble::{MonthBand, Quantiles};
+use fenlamp_core::forecast::findings::{Finding, Severity};
+use fenlamp_core::forecast::words::{Topic, say};
+use fenlamp_core::plan::UnitSystem;
+use fenlamp_quantity::Units;
+
+use crate::answer::Answer;
+use crate::page::{Side, table, wrap};
+
+/// The forecast of a plan.
+pub fn write(answer: &Answer) -> String {
+    let stamp = &answer.stamp;
+    let mut out = format!("{}\n\n", stamp.plan_name);
+    out += &words(answer);
+    out += &months(answer);
+    out += &findings(answer);
+    out += &wrap(
+        &format!(
+            "Made by fenlamp {} from {}, seed {}, {} worlds.",
+            stamp.program_version, stamp.plan_file, answer.forecast.seed, answer.forecast.worlds
+        ),
+        "",
+        "",
+    );
+    out
+}
+
+/// The demo shown when nothing was asked for.
+pub fn write_demo(answer: &Answer, name: &str) -> String {
+    let mut out = wrap(
+        "Nothing was asked for, so this is a demo. Its place, its animals and its weather are \
+         invented.",
+        "",
+        "",
+    );
+    out.push('\n');
+    out += &write(answer);
+    out += &format!(
+        "\nWhat to type next:\n\
+         \x20 fenlamp demo {name} > plan.toml    a plan to make your own\n\
+         \x20 fenlamp check plan.toml              what is understood, or every fault\n\
+         \x20 fenlamp forecast plan.toml           your forecast\n\
+         \x20 fenlamp feedstocks goat              what is known of a waste\n"
+    );
+    out
+}
+
+fn words(answer: &Answer) -> String {
+    let mut out = String::new();
+    let mut topic: Option<Topic> = None;
+    let mut paragraph = String::new();
+    for said in &answer.words {
+        // The gas and what would change it belong together; the rest stands by itself.
+        let joins = match topic {
+            Some(before) => before == said.topic || said.topic == Topic::Change,
+            None => true,
+        };
+        if !joins {
+            out += &wrap(&paragraph, "", "");
+            out.push('\n');
+            paragraph.clear();
+        }
+        if !paragraph.is_empty() {
+            paragraph.push(' ');
+        }
+        paragraph += &said.words;
+        topic = Some(if said.topic == Topic::Change {
+            topic.unwrap_or(Topic::Change)
+        } else {
+            said.topic
+        });
+    }
+    out += &wrap(&paragraph, "", "");
+    out.push('\n');
+    out
+}
+
+fn months(answer: &Answer) -> String {
+    let us = answer.stamp.units_of_words == UnitSystem::Us;
+    let units = if us { Units::Us } else { Units::Metric };
+    let (gas, slurry) = if us {
+        ("gas cu ft/day", "slurry °F")
+    } else {
+        ("gas L/day", "slurry °C")
+    };
+    let head = [
+        "month",
+        slurry,
+        gas,
+        "middle",
+        "CH4 %",
+        "kettles/day",
+        "heat kWh/day",
+    ];
+    let mut sides = [Side::Right; 7];
+    sides[0] = Side::Left;
+    let rows: Vec<Vec<String>> = answer
+        .forecast
+        .months
+        .iter()
+        .map(|m| month_row(m, units))
+        .collect();
+    let note = "Gas as a bag shows it, wet; low and high ends: one world in ten lies beyond each.";
+    format!("{}{}\n", table(&head, &sides, &rows), wrap(note, "", ""))
+}
+
+/// Litres of one cubic foot (exact from the foot).
+const L_PER_CU_FT: f64 = 28.316_846_592;
+
+fn month_row(m: &MonthBand, units: Units) -> Vec<String> {
+    let gas = |q: Quantiles| match units {
+        Units::Metric => q,
+        Units::Us => q.map(|v| v / L_PER_CU_FT),
+    };
+    let slurry = |q: Quantiles| match units {
+        Units::Metric => q,
+        Units::Us => q.map(|v| 1.8 * v + 32.0),
+    };
+    let (g, t) = (gas(m.gas_wet_l_per_day), slurry(m.slurry_temperature_c));
+    let short: String = say::month(m.month).chars().take(3).collect();
+    let part = m.days < 28;
+    let whole = |q: Quantiles| band_text(&format!("{:.0}", q.p10), &format!("{:.0}", q.p90));
+    vec![
+        format!(
+            "{short} {}{}",
+            m.year,
+            if part {
+                format!(" ({} d)", m.days)
+            } else {
+                String::new()
+            }
+        ),
+        whole(t),
+        number_band(g),
+        number(g.p50),
+        if g.p90 > 0.0 {
+            format!("{:.0}", 100.0 * m.methane_share.p50)
+        } else {
+            "-".to_owned()
+        },
+        number_band(m.uses_per_day.kettles),
+        number_band(m.uses_per_day.heat_kwh),
+    ]
+}
+
+fn number_band(q: Quantiles) -> String {
+    say::number_band(q.p10, q.p90)
+}
+
+fn band_text(low: &str, high: &str) -> String {
+    let zero = |t: &str| {
+        if t == "-0" {
+            "0".to_owned()
+        } else {
+            t.to_owned()
+        }
+    };
+    let (low, high) = (zero(low), zero(high));
+    if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    }
+}
+
+fn number(v: f64) -> String {
+    say::number_band(v, v)
+}
+
+/// Marks of the severities: shape and word, never colour alone.
+fn mark(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Stop => "STOP ",
+        Severity::Care => "CARE ",
+        Severity::Note => "note ",
+    }
+}
+
+fn findings(answer: &Answer) -> String {
+    let mut out = String::new();
+    let part = |title: &str, always: bool| {
+        let chosen: Vec<&Finding> = answer
+            .findings
+            .iter()
+            .filter(|f| f.always == always)
+            .collect();
+        if chosen.is_empty() {
+            return String::new();
+        }
+        let mut out = format!("{title}\n");
+        for f in chosen {
+            let keys: Vec<&str> = f.sources.iter().map(|s| s.key.as_str()).collect();
+            let from = if keys.is_empty() {
+                String::new()
+            } else {
+                format!(" [{}]", keys.join(", "))
+            };
+            out += &wrap(&format!("{}{from}", f.words), mark(f.severity), "     ");
+        }
+        out.push('\n');
+        out
+    };
+    out += &part("What stands out", false);
+    out += &part("Always", true);
+    let mut sources: Vec<(&str, &str)> = answer
+        .findings
+        .iter()
+        .flat_map(|f| &f.sources)
+        .map(|s| (s.key.as_str(), s.citation.as_str()))
+        .collect();
+    sources.sort_unstable();
+    sources.dedup();
+    if !sources.is_empty() {
+        out += "Sources\n";
+        for (key, citation) in sources {
+            out += &wrap(&format!("[{key}] {citation}"), "", "  ");
+        }
+        out.push('\n');
+    }
+    out
+}

@@ -1,0 +1,88 @@
+//! The command line: what was typed, and which command it is.
+
+mod check;
+mod check_text;
+mod daily_csv;
+mod demo;
+mod feedstocks;
+mod forecast;
+mod forecast_text;
+#[cfg(test)]
+mod tests;
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+use crate::failure::Failure;
+
+/// From what you throw away to gas for the kettle: how much, when, and what can hurt you.
+#[derive(Debug, Parser)]
+#[command(
+    name = "fenlamp",
+    version,
+    max_term_width = 80,
+    after_help = "Without a command it shows the forecast of an invented demo.\n\
+                  Exit codes: 0 done, 2 something you gave cannot be used, 1 the program failed.",
+    disable_help_subcommand = true
+)]
+struct Typed {
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// How much gas a plan gives, when, and what stands out
+    Forecast(ForecastArgs),
+    /// Read a plan and say what is understood, or all its faults
+    Check {
+        /// The plan: a file, or demo:NAME
+        plan: PathBuf,
+    },
+    /// Look up feedstocks; with one exact id, every figure and its source
+    Feedstocks {
+        /// Words of a name, a group or an id; all feedstocks without
+        words: Vec<String>,
+    },
+    /// Print a demo plan to start from, or with no name the list of demos
+    Demo {
+        /// Name of the demo
+        name: Option<String>,
+    },
+}
+
+/// Arguments of `forecast`.
+#[derive(Debug, Args)]
+pub struct ForecastArgs {
+    /// The plan: a file, or demo:NAME
+    pub plan: PathBuf,
+    /// Everything as JSON (docs/forecast-json.md)
+    #[arg(long, conflicts_with = "csv")]
+    pub json: bool,
+    /// One row a day as CSV
+    #[arg(long)]
+    pub csv: bool,
+    /// Worlds to run, in place of the plan's [1 to 5000]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
+    pub worlds: Option<u32>,
+    /// Seed of the random numbers, in place of the plan's
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(0..=9_007_199_254_740_991))]
+    pub seed: Option<u64>,
+}
+
+/// Does what the command line asks and returns what to print.
+///
+/// # Errors
+/// [`Failure`], with its words and exit code.
+pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure> {
+    let typed = Typed::try_parse_from(typed).map_err(Failure::Usage)?;
+    match typed.command {
+        None => forecast::first_demo(),
+        Some(Command::Forecast(args)) => forecast::run(&args),
+        Some(Command::Check { plan }) => check::run(&plan),
+        Some(Command::Feedstocks { words }) => feedstocks::run(&words.join(" ")),
+        Some(Command::Demo { name }) => demo::run(name.as_deref()),
+    }
+}
