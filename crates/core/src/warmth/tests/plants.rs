@@ -108,6 +108,8 @@ pub(crate) fn stuff(group: Group) -> Feedstock {
         bulk_density_kg_m3: 400.0,
         fresh_ph: 7.0,
         acids_of_ts: 0.0,
+        mineral_alkalinity_eq_kg: 0.0,
+        iron_of_ts: 0.0,
         soluble_share: 0.1,
         own_methanogens: band(0.0),
         origins: Vec::new(),
