@@ -84,9 +84,13 @@ pub const H_CONVECTION_WIND: f64 = 4.0;
 pub const SKY_DEFICIT_CLEAR_W_M2: f64 = 63.0;
 /// Share of the clear-sky deficit taken as the usual sky. Judgement: half the time cloudy.
 pub const SKY_CLEARNESS: f64 = 0.5;
-/// Gas space between slurry and lid, m2 K/W (from memory: ISO 6946 unventilated air layer,
-/// heat flowing up, 25 mm and more).
-pub const GAS_SPACE_M2K_W: f64 = 0.16;
+/// Gas space between slurry and lid with heat going up, m2 K/W (from memory: ISO 6946,
+/// unventilated air layer of 100 mm).
+pub const GAS_SPACE_UP_M2K_W: f64 = 0.16;
+/// As [`GAS_SPACE_UP_M2K_W`] with heat coming down from a warm lid.
+pub const GAS_SPACE_DOWN_M2K_W: f64 = 0.22;
+/// As [`GAS_SPACE_UP_M2K_W`] through a wall above the slurry.
+pub const GAS_SPACE_SIDEWAYS_M2K_W: f64 = 0.18;
 
 /// Cover area per floor area of a small tunnel. Judgement: a half-cylinder with its ends.
 pub const GREENHOUSE_COVER_PER_FLOOR: f64 = 1.8;
@@ -116,10 +120,10 @@ pub const LOWEST_SIN_ALTITUDE: f64 = 0.1;
 /// ground. Judgement: the heat of a disc spreads over about its own diameter.
 pub const FAR_GROUND_DIAMETERS: f64 = 1.0;
 /// Share of the lateral surface of a lying cylinder that touches the ground. Judgement: a stiff
-/// tank a quarter, a bag in its trench a half.
+/// tank a quarter; a bag fills its trench, 0.6.
 pub const LYING_GROUND_SHARE: f64 = 0.25;
 /// As [`LYING_GROUND_SHARE`] for a bag in its trench.
-pub const BAG_GROUND_SHARE: f64 = 0.5;
+pub const BAG_GROUND_SHARE: f64 = 0.6;
 
 /// Heat of oxidation, J per kg of biodegradable matter: compost_heat.md example 11 value, inside
 /// row `q_bvs` (17-23 MJ/kg, wood and straw at the low end).

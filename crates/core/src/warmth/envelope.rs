@@ -3,7 +3,7 @@
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;
 
-use crate::plan::{Faces, InsulationLayer, Shape, Siting, Soil, Vessel};
+use crate::plan::{Faces, InsulationLayer, Shape, Siting, Soil, Vessel, VesselKind};
 
 use super::WarmthError;
 use super::coefficients as c;
@@ -31,20 +31,28 @@ pub(crate) struct Face {
     pub(crate) looks: Looks,
     /// From the slurry to the outer surface, K/W.
     pub(crate) inner_k_w: f64,
+    /// The same while heat comes in: under a hot lid the gas lies in layers and insulates.
+    pub(crate) entering_k_w: f64,
     /// Outer surface, m2.
     pub(crate) outer_m2: f64,
 }
 
 impl Face {
     /// Conductance slurry to air with an outside film, W/K.
-    pub(crate) fn conductance_w_k(&self, film_w_m2k: f64) -> f64 {
-        1.0 / (self.inner_k_w + 1.0 / (film_w_m2k * self.outer_m2))
+    pub(crate) fn conductance_w_k(&self, film_w_m2k: f64, entering: bool) -> f64 {
+        let inner = if entering {
+            self.entering_k_w
+        } else {
+            self.inner_k_w
+        };
+        1.0 / (inner + 1.0 / (film_w_m2k * self.outer_m2))
     }
 
     /// The part of the face that a heap leaves free.
     fn share(&self, share: f64) -> Face {
         Face {
             inner_k_w: self.inner_k_w / share,
+            entering_k_w: self.entering_k_w / share,
             outer_m2: self.outer_m2 * share,
             ..*self
         }
@@ -78,8 +86,11 @@ impl Envelope {
         let m = measures(vessel);
         check_measures(vessel, &m)?;
         let layers = |face: Faces| layers_on(vessel, insulation, insulation_factor, face);
-        let wet = (vessel.liquid.get::<cubic_meter>() / vessel.volume.get::<cubic_meter>())
+        // The slurry of a bag lies in its trench; what stands above the ground holds gas.
+        let in_trench = vessel.kind == VesselKind::LongBag;
+        let level = (vessel.liquid.get::<cubic_meter>() / vessel.volume.get::<cubic_meter>())
             .clamp(0.05, 1.0);
+        let wet = if in_trench { 0.0 } else { level };
         let side = layers(Faces::Sides)?;
         let top = layers(Faces::Top)?;
         let base = layers(Faces::Base)?;
@@ -88,7 +99,8 @@ impl Envelope {
         let mut faces = side_faces(vessel, &m, &side, wet);
         let lid = Face {
             looks: Looks::Up,
-            inner_k_w: (c::GAS_SPACE_M2K_W + flat_resistance_m2k_w(&top)) / m.top_m2,
+            inner_k_w: (c::GAS_SPACE_UP_M2K_W + flat_resistance_m2k_w(&top)) / m.top_m2,
+            entering_k_w: (c::GAS_SPACE_DOWN_M2K_W + flat_resistance_m2k_w(&top)) / m.top_m2,
             outer_m2: m.top_m2,
         };
         let base_k_w = (1.0 / c::rows().h_water_w_m2k + flat_resistance_m2k_w(&base)) / m.base_m2;
@@ -98,6 +110,7 @@ impl Envelope {
                 faces.push(Face {
                     looks: Looks::Down,
                     inner_k_w: base_k_w,
+                    entering_k_w: base_k_w,
                     outer_m2: m.base_m2,
                 });
                 (0.0, 1.0)
@@ -144,20 +157,22 @@ impl Envelope {
         })
     }
 
-    /// Conductance to the air (W/K), its flow at a slurry of 0 degC without sun (W), and the
-    /// share of sun and sky in it (W).
-    pub(crate) fn to_air(&self, around: &Surroundings) -> AirSide {
+    /// What the faces to the air do in an hour that begins with the slurry at a temperature.
+    pub(crate) fn to_air(&self, around: &Surroundings, slurry_c: f64) -> AirSide {
         let mut side = AirSide::default();
         for face in &self.faces {
-            let ua = face.conductance_w_k(around.film_w_m2k);
             let (sun, sky) = match face.looks {
                 Looks::Sideways => (around.sun_side_w_m2, 0.0),
                 Looks::Up => (around.sun_top_w_m2, around.sky_top_w_m2),
                 Looks::Down => (0.0, 0.0),
             };
+            let sun_k = self.absorptance * sun / around.film_w_m2k;
+            let sky_k = c::rows().emissivity * sky / around.film_w_m2k;
+            let entering = around.air_c + sun_k - sky_k > slurry_c;
+            let ua = face.conductance_w_k(around.film_w_m2k, entering);
             side.conductance_w_k += ua;
-            side.sun_w += ua * self.absorptance * sun / around.film_w_m2k;
-            side.sky_w += ua * c::rows().emissivity * sky / around.film_w_m2k;
+            side.sun_w += ua * sun_k;
+            side.sky_w += ua * sky_k;
         }
         side
     }
@@ -211,15 +226,20 @@ fn side_faces(vessel: &Vessel, m: &Measures, layers: &[Layer], wet: f64) -> Vec<
             }
             _ => (flat_resistance_m2k_w(layers) / area, area),
         };
+        let inner_k_w = inside_m2k_w / area + walls_k_w;
         Face {
             looks: Looks::Sideways,
-            inner_k_w: inside_m2k_w / area + walls_k_w,
+            inner_k_w,
+            entering_k_w: inner_k_w,
             outer_m2,
         }
     };
-    let mut faces = vec![face(wet, 1.0 / c::rows().h_water_w_m2k)];
+    let mut faces = Vec::with_capacity(4);
+    if wet > 0.0 {
+        faces.push(face(wet, 1.0 / c::rows().h_water_w_m2k));
+    }
     if wet < 1.0 {
-        faces.push(face(1.0 - wet, c::GAS_SPACE_M2K_W));
+        faces.push(face(1.0 - wet, c::GAS_SPACE_SIDEWAYS_M2K_W));
     }
     faces
 }

@@ -31,7 +31,8 @@ pub struct Measures {
 /// Measures of a vessel's shape.
 ///
 /// The lateral surface of a lying cylinder is shared out: its lowest part is the base (a quarter,
-/// or half for a bag in its trench), an upper quarter the top, the rest and the ends the side.
+/// or most for a bag in its trench, with as much of its ends), an upper quarter the top, the rest
+/// and the ends the side.
 pub fn measures(vessel: &Vessel) -> Measures {
     match vessel.shape {
         Shape::StandingCylinder { diameter, height } => {
@@ -50,14 +51,18 @@ pub fn measures(vessel: &Vessel) -> Measures {
             let (d, l) = (diameter.get::<meter>(), length.get::<meter>());
             let lateral = PI * d * l;
             let ends = PI * d * d / 2.0;
-            let (ground, top) = match vessel.kind {
-                VesselKind::LongBag => (BAG_GROUND_SHARE, 0.25),
-                _ => (LYING_GROUND_SHARE, 0.25),
+            let bag = vessel.kind == VesselKind::LongBag;
+            let ground = if bag {
+                BAG_GROUND_SHARE
+            } else {
+                LYING_GROUND_SHARE
             };
+            let ends_in_ground = if bag { ground * ends } else { 0.0 };
+            let top = 0.25;
             Measures {
-                side_m2: lateral * (1.0 - ground - top) + ends,
+                side_m2: lateral * (1.0 - ground - top) + ends - ends_in_ground,
                 top_m2: lateral * top,
-                base_m2: lateral * ground,
+                base_m2: lateral * ground + ends_in_ground,
                 height_m: d,
                 volume_m3: PI * d * d / 4.0 * l,
                 side_radius_m: Some(d / 2.0),

@@ -270,7 +270,7 @@ impl<'a> Run<'a> {
     /// One hour.
     fn hour(&mut self, around: &Surroundings, grounds: &Grounds, heaped: bool, day: &mut Day) {
         let envelope = if heaped { &self.covered } else { &self.bare };
-        let air = envelope.to_air(around);
+        let air = envelope.to_air(around, self.slurry.temperature_c());
         let mut drive = Drive {
             conductance_w_k: air.conductance_w_k + envelope.ground_w_k,
             heat_w: air.conductance_w_k * around.air_c

@@ -94,8 +94,8 @@ fn chip_rich_heap_lands_in_the_planning_numbers() {
 
 /// Willow chip heaps in an English summer (WHIT16): two heaps reached 60 degC on day 3-5 and
 /// peaked at 66 and 64 on day 12 and 6; 60 was held 19-29 days. Their size is not known. The
-/// peak is met by the central world; the start is met by a lively world and is up to a fortnight
-/// slow in the central one.
+/// central world meets the peak and the days held; its start is a few days slow, a lively world
+/// has it.
 #[test]
 fn willow_heap_summer() {
     let world = |draw: HeapDraw| {
@@ -118,20 +118,20 @@ fn willow_heap_summer() {
         peak(&central)
     );
     let held = central.iter().filter(|t| **t >= 60.0).count();
-    assert!((15..40).contains(&held), "60 degC held {held} days");
+    assert!((19..32).contains(&held), "60 degC held {held} days");
     let lively = world(factors(1.7, 1.5));
     let first = |hot: &[f64]| hot.iter().position(|t| *t > 55.0).unwrap_or(usize::MAX);
     assert!(
-        first(&lively) <= 8,
+        first(&lively) <= 5,
         "lively at 55 on day {}",
         first(&lively)
     );
     assert!(
-        first(&central) <= 21,
+        first(&central) <= 14,
         "central at 55 on day {}",
         first(&central)
     );
-    assert!(central[200] < 45.0 && central[364] < 40.0, "it ends");
+    assert!(central[200] < 42.0 && central[364] < 40.0, "it ends");
 }
 
 /// Dry matter lost by chips alone in seven months lies between stemwood (LUKE22: 2.4-3.8 % in
@@ -174,6 +174,22 @@ fn bale_walled_heap_may_hold_or_fail() {
         "poor {}",
         held(factors(0.5, 0.7))
     );
+}
+
+/// A heap built in a cold spring lights all the same, later than one built in summer.
+#[test]
+fn cold_start() {
+    let day_of_30 = |built: i64| {
+        let (mut heap, feedstocks) = chip_heap(12.0, 0.75);
+        heap.built = days_after(START, built);
+        let result = run(&heap, &feedstocks, &tote(), HeapDraw::default());
+        let hot = result.heap_hottest_c.unwrap();
+        hot[built as usize..].iter().position(|t| *t > 30.0)
+    };
+    let (autumn, spring) = (day_of_30(0), day_of_30(205));
+    assert!(autumn.is_some_and(|day| day < 25), "{autumn:?}");
+    assert!(spring.is_some_and(|day| day < 75), "{spring:?}");
+    assert!(spring > autumn);
 }
 
 /// A very warm draught dries a heap, water brings it back, and a dry heap burns slowly.

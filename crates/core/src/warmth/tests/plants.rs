@@ -6,9 +6,9 @@ use uom::si::length::{meter, millimeter};
 use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;
 
-use crate::feed::{Feedstock, Group};
+use crate::feed::Feedstock;
 use crate::plan::*;
-use crate::reference::Band;
+use crate::reference::feedstock;
 use crate::weather::{HourlyWeather, WeatherDraw, hourly};
 
 pub(crate) const START: Date = date(2030, 9, 1);
@@ -77,45 +77,6 @@ pub(crate) fn tote() -> Vessel {
     }
 }
 
-fn band(mid: f64) -> Band {
-    Band {
-        low: mid,
-        mid,
-        high: mid,
-    }
-}
-
-/// A feedstock of which only the group and the volatile share matter here.
-pub(crate) fn stuff(group: Group) -> Feedstock {
-    Feedstock {
-        id: "invented".into(),
-        name: "Invented".into(),
-        group,
-        total_solids: band(0.3),
-        volatile_of_ts: if group == Group::Woody { 0.97 } else { 0.82 },
-        bmp: band(0.2),
-        hydrolysis_per_d: band(0.1),
-        nitrogen_of_ts: 0.02,
-        ammonium_share: 0.0,
-        c_to_n: None,
-        phosphorus_of_ts: None,
-        potassium_of_ts: None,
-        sulfur_of_ts: 0.003,
-        lignin_of_ts: 0.1,
-        carbohydrate_of_ts: 0.5,
-        protein_of_ts: 0.1,
-        fat_of_ts: 0.03,
-        bulk_density_kg_m3: 400.0,
-        fresh_ph: 7.0,
-        acids_of_ts: 0.0,
-        mineral_alkalinity_eq_kg: 0.0,
-        iron_of_ts: 0.0,
-        soluble_share: 0.1,
-        own_methanogens: band(0.0),
-        origins: Vec::new(),
-    }
-}
-
 /// Chips (share of dry matter) with manure.
 pub(crate) fn chip_heap(volume_m3: f64, chips: f64) -> (Heap, Vec<Feedstock>) {
     let heap = Heap {
@@ -132,5 +93,9 @@ pub(crate) fn chip_heap(volume_m3: f64, chips: f64) -> (Heap, Vec<Feedstock>) {
         covers: Ratio::new::<ratio>(0.9),
         cover_r_m2k_w: 1.0,
     };
-    (heap, vec![stuff(Group::Woody), stuff(Group::Manure)])
+    let stuff = |id: &str| feedstock(id).expect("a reference feedstock").clone();
+    (
+        heap,
+        vec![stuff("wood_chips_hardwood"), stuff("horse_manure")],
+    )
 }
