@@ -1,5 +1,7 @@
 //! One comparison of a number of ours with a number from outside.
 
+use fenlamp_core::forecast::ensemble::Quantiles;
+
 /// What the outside says.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Published {
@@ -55,6 +57,8 @@ pub struct Check {
     pub published: Published,
     /// What we say, in `unit`.
     pub ours: f64,
+    /// Band around ours where we say one: 10 and 90 % of the worlds.
+    pub band: Option<(f64, f64)>,
     /// Unit of both; empty for a plain ratio.
     pub unit: String,
     /// Distance allowed.
@@ -84,6 +88,13 @@ impl Check {
         Self::against(id, what, Published::Many, distance, unit).absolute(allowed)
     }
 
+    /// A check of a band of ours: the published number or range must reach into it.
+    pub fn banded(id: &str, what: &str, published: Published, ours: Quantiles, unit: &str) -> Self {
+        let mut check = Self::against(id, what, published, ours.p50, unit).absolute(0.0);
+        check.band = Some((ours.p10, ours.p90));
+        check
+    }
+
     fn against(id: &str, what: &str, published: Published, ours: f64, unit: &str) -> Self {
         Self {
             id: id.into(),
@@ -91,6 +102,7 @@ impl Check {
             inputs: String::new(),
             published,
             ours,
+            band: None,
             unit: unit.into(),
             tolerance: Tolerance::Relative(0.001),
             source: String::new(),
@@ -144,12 +156,23 @@ impl Check {
     }
 
     /// Signed distance from the published number (from the nearer end of a
-    /// range, 0 inside it), in the unit of the check.
+    /// range, 0 inside it; from the nearer end of our band), in the unit of the check.
     pub fn difference(&self) -> f64 {
+        let (low, high) = self.band.unwrap_or((self.ours, self.ours));
+        let gap = |from: f64, to: f64| (low - to).max(0.0) + (high - from).min(0.0);
         match self.published {
-            Published::Value(value) => self.ours - value,
+            Published::Value(value) => gap(value, value),
+            Published::Range(from, to) => gap(from, to),
             Published::Many => self.ours,
-            Published::Range(low, high) => (self.ours - high).max(0.0) + (self.ours - low).min(0.0),
+        }
+    }
+
+    /// Words below the table: the remark, or the explanation where one is needed.
+    pub fn shown_note(&self) -> &str {
+        if self.explained_between.is_some() && self.verdict() == Verdict::Agrees {
+            ""
+        } else {
+            &self.note
         }
     }
 
@@ -165,7 +188,8 @@ impl Check {
             Tolerance::Absolute(distance) => distance,
         };
         let explained = |(low, high): (f64, f64)| self.ours >= low && self.ours <= high;
-        if !self.ours.is_finite() {
+        let (low, high) = self.band.unwrap_or((self.ours, self.ours));
+        if !(self.ours.is_finite() && low.is_finite() && high.is_finite()) {
             Verdict::Fails
         } else if self.difference().abs() <= allowed {
             Verdict::Agrees
@@ -200,11 +224,33 @@ mod tests {
     }
 
     #[test]
+    fn a_band_agrees_with_what_reaches_into_it() {
+        let band = Quantiles {
+            p10: 10.0,
+            p50: 12.0,
+            p90: 20.0,
+        };
+        let against = |published| Check::banded("a", "", published, band, "");
+        assert_eq!(against(Published::Value(19.0)).verdict(), Verdict::Agrees);
+        assert_eq!(
+            against(Published::Range(5.0, 11.0)).verdict(),
+            Verdict::Agrees
+        );
+        assert_eq!(against(Published::Range(21.0, 30.0)).difference(), -1.0);
+        assert_eq!(against(Published::Value(9.0)).difference(), 1.0);
+        assert_eq!(against(Published::Value(9.0)).verdict(), Verdict::Fails);
+    }
+
+    #[test]
     fn an_explanation_holds_only_where_it_was_given() {
         let check = |ours| Check::new("a", "", 75.0, ours, "d").explained((71.9, 72.1), "misprint");
         assert_eq!(check(72.0).verdict(), Verdict::DiffersExplained);
         assert_eq!(check(73.0).verdict(), Verdict::Fails);
         assert_eq!(check(75.0).verdict(), Verdict::Agrees);
+        assert_eq!(
+            (check(72.0).shown_note(), check(75.0).shown_note()),
+            ("misprint", "")
+        );
     }
 
     #[test]

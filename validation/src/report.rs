@@ -85,22 +85,72 @@ fn table(out: &mut String, group: &Group) {
         let ours = match (check.published, check.verdict()) {
             // The size of a rounding error differs from one processor to the next.
             (Published::Many, Verdict::Agrees) => "within".into(),
-            _ => format!("{}{unit}", number(check.ours)),
+            _ => match check.band {
+                // Worlds differ by far more than two digits say.
+                Some((low, high)) => {
+                    format!(
+                        "{} ({} to {}){unit}",
+                        digits(check.ours, 2),
+                        digits(low, 2),
+                        digits(high, 2)
+                    )
+                }
+                None => format!("{}{unit}", number(check.ours)),
+            },
         };
         let _ = writeln!(
             out,
             "| {what} | {inputs} | {} | {ours} | {} | {} | {} | {source} |",
             published(check.published, &unit),
             difference(check),
-            allowed(check.tolerance, &unit),
+            if check.band.is_some() {
+                "in band".into()
+            } else {
+                allowed(check.tolerance, &unit)
+            },
             check.verdict().words(),
         );
-        if !check.note.is_empty() {
-            let _ = writeln!(notes, "- **{what}:** {}", check.note);
+        if !check.shown_note().is_empty() {
+            let _ = writeln!(notes, "- **{what}:** {}", check.shown_note());
         }
     }
     if !notes.is_empty() {
         let _ = write!(out, "\n{notes}");
+    }
+}
+
+/// Whether two reports say the same, a last digit up or down aside: the same
+/// worlds on another processor may round another way.
+pub fn same(old: &str, new: &str) -> bool {
+    let (old, new) = (old.split_whitespace(), new.split_whitespace());
+    let mut words = 0;
+    let alike = old.clone().zip(new.clone()).all(|(a, b)| {
+        words += 1;
+        a == b || near(a, b)
+    });
+    alike && words == old.count() && words == new.count()
+}
+
+/// Two numbers that differ by one in the last digit shown.
+fn near(a: &str, b: &str) -> bool {
+    let bare = |text: &str| text.trim_matches(['(', ')', '+']).to_owned();
+    let (a, b) = (bare(a), bare(b));
+    let last_digit = |text: &str| {
+        let (mantissa, exponent) = text.split_once('e').unwrap_or((text, "0"));
+        let decimals = mantissa
+            .split_once('.')
+            .map_or(0, |(_, fraction)| fraction.len()) as i32;
+        // Zeros before the point may be rounding ("120" out of 117).
+        let zeros = if decimals == 0 {
+            mantissa.len() - mantissa.trim_end_matches('0').len()
+        } else {
+            0
+        };
+        10f64.powi(exponent.parse::<i32>().unwrap_or(0) - decimals + zeros as i32)
+    };
+    match (a.parse::<f64>(), b.parse::<f64>()) {
+        (Ok(x), Ok(y)) => (x - y).abs() <= 1.01 * last_digit(&a).max(last_digit(&b)),
+        _ => false,
     }
 }
 
@@ -209,6 +259,14 @@ mod tests {
             assert_eq!(number(value), text);
         }
         assert_eq!(number(0.1 + 0.2), number(0.3));
+    }
+
+    #[test]
+    fn a_last_digit_may_differ_and_nothing_else() {
+        assert!(same("x 1.23 (4.5 to 120) L", "x 1.24 (4.4 to 130) L"));
+        assert!(!same("x 1.23", "x 1.25"));
+        assert!(!same("agrees 1.23", "differs 1.23"));
+        assert!(!same("x 1.23", "x 1.23 y"));
     }
 
     #[test]

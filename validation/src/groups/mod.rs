@@ -1,7 +1,9 @@
 //! The groups of checks, in the order of the report.
 
 pub mod adm1;
+pub mod batches;
 pub mod carbon_nitrogen;
+mod digester;
 pub mod ground;
 pub mod heap;
 pub mod household;
@@ -11,9 +13,11 @@ pub mod sizing;
 pub mod sun;
 pub mod temperature;
 pub mod theory;
+pub mod uses;
 pub mod vessel;
 pub mod walls;
 pub mod water_and_air;
+pub mod working;
 
 use crate::Check;
 
@@ -31,6 +35,9 @@ pub struct Group {
 pub fn all() -> Vec<Group> {
     vec![
         adm1::group(),
+        working::group(),
+        batches::group(),
+        uses::group(),
         temperature::group(),
         theory::group(),
         sizing::group(),

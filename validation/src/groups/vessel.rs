@@ -1,6 +1,6 @@
 //! Whole runs of the heat balance: feed heat and cooling.
 
-use fenlamp_core::warmth::coefficients::{CP_SLURRY_J_KGK, DENSITY_SLURRY_KG_M3};
+use fenlamp_core::warmth::coefficients::rows;
 
 use super::Group;
 use super::plants::{cooling, feed_heat_w};
@@ -42,7 +42,9 @@ pub fn checks() -> Vec<Check> {
     for (liquid_m3, room_c) in [(0.2, -5.0), (1.0, 10.0)] {
         let days = 8;
         let (conductance, daily) = cooling(liquid_m3, room_c, days);
-        let tau_d = liquid_m3 * DENSITY_SLURRY_KG_M3 * CP_SLURRY_J_KGK / conductance / 86_400.0;
+        let tau_d = liquid_m3 * rows().density_slurry_kg_m3 * rows().cp_slurry_j_kgk
+            / conductance
+            / 86_400.0;
         // Mean of the eighth day of an exponential from 35 degC.
         let law = room_c + (35.0 - room_c) * tau_d * ((-7.0 / tau_d).exp() - (-8.0 / tau_d).exp());
         out.push(

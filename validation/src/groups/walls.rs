@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use fenlamp_core::warmth::coefficients::RSE_M2K_W;
+use fenlamp_core::reference::thermal_value;
 use fenlamp_core::warmth::conduction::{
     Layer, buried_ball_shape_factor_m, buried_pipe_shape_factor_m, cylinder_resistance_k_w,
     disc_shape_factor_m, flat_resistance_m2k_w, snow_conductivity_w_mk,
@@ -40,7 +40,7 @@ fn layer(thickness_m: f64, k_w_mk: f64) -> Layer {
 }
 
 fn flat_wall() -> Vec<Check> {
-    let r = flat_resistance_m2k_w(&[layer(0.005, 0.45), layer(0.1, 0.036)]) + RSE_M2K_W;
+    let r = flat_resistance_m2k_w(&[layer(0.005, 0.45), layer(0.1, 0.036)]) + thermal_value("Rse");
     let inputs = "5 mm HDPE, 100 mm EPS, outside film";
     vec![
         Check::new(

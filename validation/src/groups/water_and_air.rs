@@ -1,7 +1,8 @@
 //! Properties of water, steam and moist air, against libraries.
 
+use fenlamp_core::gas::volume::{DRY_LITRES_PER_KMOL, saturation_bar, wet_litres_per_kmol};
 use fenlamp_core::reference::thermal_value;
-use fenlamp_core::warmth::coefficients::{CP_DRY_SOLIDS_J_KGK, CP_SLURRY_J_KGK, CP_WATER_J_KGK};
+use fenlamp_core::warmth::coefficients::rows;
 use fenlamp_core::warmth::moist_air::{enthalpy_j_kg, humidity_ratio, saturation_pa};
 
 use super::Group;
@@ -23,15 +24,18 @@ pub fn checks() -> Vec<Check> {
     let mut out = water();
     out.extend(saturation());
     out.extend(moist_air());
+    out.extend(metered_volume());
     out
 }
 
 fn water() -> Vec<Check> {
     let mut out = vec![
-        oracle("water_heat_capacity_20")
-            .check("heat capacity of water, constant used", CP_WATER_J_KGK),
-        oracle("water_heat_capacity_5").check("the same at 5 degC", CP_WATER_J_KGK),
-        oracle("water_heat_capacity_55").check("the same at 55 degC", CP_WATER_J_KGK),
+        oracle("water_heat_capacity_20").check(
+            "heat capacity of water, constant used",
+            rows().cp_water_j_kgk,
+        ),
+        oracle("water_heat_capacity_5").check("the same at 5 degC", rows().cp_water_j_kgk),
+        oracle("water_heat_capacity_55").check("the same at 55 degC", rows().cp_water_j_kgk),
     ];
     for t in [5, 20, 35, 55] {
         out.push(oracle(&format!("water_density_{t}")).check(
@@ -43,13 +47,13 @@ fn water() -> Vec<Check> {
             thermal_value(&format!("k_w_{t}")),
         ));
     }
-    let cp = 0.92 * oracle("water_heat_capacity_20").value + 0.08 * CP_DRY_SOLIDS_J_KGK;
+    let cp = 0.92 * oracle("water_heat_capacity_20").value + 0.08 * rows().cp_dry_solids_j_kgk;
     out.push(
         Check::new(
             "slurry_heat_capacity",
             "heat capacity of slurry",
             cp,
-            CP_SLURRY_J_KGK,
+            rows().cp_slurry_j_kgk,
             "J/(kg K)",
         )
         .relative(0.005)
@@ -70,7 +74,12 @@ fn saturation() -> Vec<Check> {
                 saturation_pa(at),
             );
             heap.id = format!("saturation_heap_{t}");
-            [heap]
+            let mut gas = stored.check(
+                &format!("vapour pressure at {t} degC, gas volumes"),
+                1e5 * saturation_bar(at),
+            );
+            gas.id = format!("saturation_gas_{t}");
+            [heap, gas]
         })
         .collect()
 }
@@ -110,4 +119,30 @@ fn moist_air() -> Vec<Check> {
         );
     }
     out
+}
+
+fn metered_volume() -> Vec<Check> {
+    // V_N = V (p - p_w)/101.325 x 273.15/(273.15 + t); worked example 9 of the gas side.
+    [
+        (30.0, 101.825, 0.867_719),
+        (25.0, 102.325, 0.896_530),
+        (20.0, 102.125, 0.917_620),
+        (15.0, 101.325, 0.931_985),
+        (40.0, 103.0, 0.823_111),
+    ]
+    .into_iter()
+    .map(|(t, kpa, factor)| {
+        let ours = DRY_LITRES_PER_KMOL / wet_litres_per_kmol(t, kpa / 100.0);
+        Check::new(
+            &format!("dry_normal_{t}"),
+            &format!("dry normal volume of metered gas, {t} degC, {kpa} kPa"),
+            factor,
+            ours,
+            "m3/m3",
+        )
+        .relative(0.002)
+        .inputs("saturated")
+        .source("VDI 4630 form (memory); CoolProp 8.0.0 (computed)")
+    })
+    .collect()
 }
