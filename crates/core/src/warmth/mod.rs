@@ -9,6 +9,7 @@ mod check;
 pub mod coefficients;
 pub mod conduction;
 mod curve;
+mod daily;
 mod envelope;
 pub mod geometry;
 pub mod heap;

@@ -11,6 +11,7 @@ use crate::weather::{AirYear, day_in_plain_year, days_after, days_between, groun
 
 use super::check::check;
 use super::coefficients as c;
+use super::daily::Day;
 use super::envelope::Envelope;
 use super::heap::{Care, Core, Curves, Event, Outside, Recipe, Shells};
 use super::moist_air;
@@ -45,21 +46,6 @@ pub(crate) struct Run<'a> {
     power_w: f64,
     up_to_c: f64,
     ledger: Ledger,
-}
-
-/// Sums of one day.
-#[derive(Default)]
-struct Day {
-    mean_c: f64,
-    min_c: f64,
-    max_c: f64,
-    loss_j: f64,
-    sun_j: f64,
-    heater_j: f64,
-    feed_j: f64,
-    heap_j: f64,
-    heap_to_slurry_j: f64,
-    heap_c: f64,
 }
 
 /// Ground temperatures of a day.
@@ -157,11 +143,7 @@ impl<'a> Run<'a> {
             let path = SunPath::new(self.input.place.latitude_deg, in_year as f64 + 1.0);
             let feed_kg = self.input.feed_kg_per_day[day];
             let feed_c = self.feed_c(day, air_mean, grounds.tap_c);
-            let mut sums = Day {
-                min_c: f64::MAX,
-                max_c: f64::MIN,
-                ..Day::default()
-            };
+            let mut sums = Day::new();
             for (hour, air_c) in air.iter().enumerate() {
                 let index = day * 24 + hour;
                 if hour == NOON && feed_kg > 0.0 {
@@ -179,7 +161,9 @@ impl<'a> Run<'a> {
                 );
                 self.hour(&around, &grounds, heap_age >= 0, &mut sums);
             }
-            self.record(&mut result, &sums, heap_age >= 0, air_mean);
+            let unbuilt_c = (heap_age < 0).then_some(air_mean);
+            let heap = self.heap.as_ref().map(|(shells, _)| (shells, unbuilt_c));
+            result.record(&sums, self.slurry.ice(), heap);
         }
         self.ledger.slurry_stored_j = self.slurry.heat_j - slurry_before;
         self.ledger.heap_stored_j = self.heap_stored_j() - heap_before;
@@ -349,62 +333,6 @@ impl<'a> Run<'a> {
         day.loss_j += air_j + ground_j + sky_j;
         day.sun_j += sun_j;
         day.heater_j += heater_j;
-    }
-
-    fn record(&self, result: &mut WarmthResult, day: &Day, heaped: bool, air_c: f64) {
-        const DAY_S: f64 = 86_400.0;
-        result.slurry_daily_c.push(day.mean_c);
-        result.slurry_min_c.push(day.min_c.min(day.mean_c));
-        result.slurry_max_c.push(day.max_c.max(day.mean_c));
-        result.loss_w_daily.push(day.loss_j / DAY_S);
-        result.sun_w_daily.push(day.sun_j / DAY_S);
-        result.heater_w_daily.push(day.heater_j / DAY_S);
-        result.feed_w_daily.push(-day.feed_j / DAY_S);
-        let ice = self.slurry.ice();
-        result.ice_share.push(ice);
-        result.frozen_days += u32::from(ice > 0.0);
-        if let Some((shells, _)) = &self.heap {
-            let push = |column: &mut Option<Vec<f64>>, value: f64| {
-                if let Some(values) = column {
-                    values.push(value);
-                }
-            };
-            push(
-                &mut result.heap_daily_c,
-                if heaped { day.heap_c } else { air_c },
-            );
-            push(
-                &mut result.heap_hottest_c,
-                if heaped { shells.hottest_c() } else { air_c },
-            );
-            push(&mut result.heap_moisture, shells.moisture());
-            push(&mut result.heap_heat_w, day.heap_j / DAY_S);
-            push(&mut result.heap_to_slurry_w, day.heap_to_slurry_j / DAY_S);
-        }
-    }
-}
-
-impl WarmthResult {
-    fn with_days(days: usize, heap: bool) -> Self {
-        let column = || Vec::with_capacity(days);
-        let heap_column = || heap.then(column);
-        WarmthResult {
-            slurry_daily_c: column(),
-            slurry_min_c: column(),
-            slurry_max_c: column(),
-            heap_daily_c: heap_column(),
-            heap_hottest_c: heap_column(),
-            heap_moisture: heap_column(),
-            heap_heat_w: heap_column(),
-            heap_to_slurry_w: heap_column(),
-            loss_w_daily: column(),
-            sun_w_daily: column(),
-            heater_w_daily: column(),
-            feed_w_daily: column(),
-            ice_share: column(),
-            frozen_days: 0,
-            ledger: Ledger::default(),
-        }
     }
 }
 

@@ -209,6 +209,40 @@ fn bad_input_is_refused() {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(40))]
 
+    /// Warmer air, more sun and more heater never make the slurry colder.
+    #[test]
+    fn warmer_outside_is_warmer_inside(
+        colder in -25.0..15.0f64,
+        more_k in 0.1..10.0f64,
+        more_sun in 0.0..0.5f64,
+        power in 0.0..500.0f64,
+        small in any::<bool>(),
+    ) {
+        let place = place();
+        let vessel = if small { drum() } else { tote() };
+        let feed = vec![5.0; 60];
+        let run = |air_offset_k: f64, sun_factor: f64, power: f64| {
+            let weather = hourly(&normals(), &place, START, 60, &WeatherDraw {
+                air_offset_k,
+                sun_factor,
+                ..WeatherDraw::default()
+            });
+            let heater = Heater {
+                power: Power::new::<watt>(power),
+                up_to: ThermodynamicTemperature::new::<degree_celsius>(40.0),
+            };
+            slurry_temperatures(&WarmthInput {
+                heater: Some(&heater),
+                ..input(&weather, &place, &vessel, &feed)
+            }).unwrap().slurry_daily_c
+        };
+        let base = run(colder, 1.0, power);
+        let warmer = run(colder + more_k, 1.0 + more_sun, 1.5 * power);
+        for (b, w) in base.iter().zip(&warmer) {
+            prop_assert!(*w >= b - 1e-6, "{b} {w}");
+        }
+    }
+
     /// No heat is made or lost: stored = in - out to 1e-9 of what flowed.
     #[test]
     fn heat_is_conserved(
