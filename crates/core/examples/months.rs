@@ -54,7 +54,7 @@ fn main() {
             .days
             .iter()
             .rfind(|d| d.date.month() == m.month && d.date.year() == m.year)
-            .unwrap();
+            .expect("a month has days");
         println!(
             "{}-{:02} T {:5.1} {:5.1} {:5.1} | wet L/d {:6.0} {:6.0} {:6.0} | CH4 {:.2} {:.2} | kettles {:4.1} | pH {:.2} {:.2} {:.2} acids {:6.0} {:6.0} N {:5.0} H2S {:5.0} fed {:4.1} O2 {:.3}",
             m.year,

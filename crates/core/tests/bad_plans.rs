@@ -15,6 +15,9 @@ impl Files for Beside {
     fn get(&self, relative: &str) -> Result<Vec<u8>, String> {
         match relative {
             "malformed.csv" => Ok(b"date,air_c\n2026-01-01,4.5\n2026-01-02,warm\n".to_vec()),
+            "short.csv" => {
+                Ok(b"date,air_c\n2026-04-01,4.5\n2026-04-02,5.0\n2026-04-03,6.0\n".to_vec())
+            }
             _ => Err("no such file".to_owned()),
         }
     }

@@ -57,7 +57,7 @@ pub fn daily_feed(plan: &Plan, total_solids: &[f64]) -> Vec<DayFeed> {
                 *sum += waste.fresh[months[day as usize]].get::<kilogram_per_second>() * DAY_S;
             }
             let run = day - feeding.first_day;
-            if run % feeding.every_days.max(1) != 0 {
+            if !run.is_multiple_of(feeding.every_days.max(1)) {
                 return feed;
             }
             let ramp = match feeding.ramp_days {

@@ -73,6 +73,23 @@ const HEAP_RATE: Band = Band {
     mid: 1.0,
     high: 2.0,
 };
+/// Share of a heap that burns, its draught and its conductivity, on the central
+/// figures: the spans its own checks were fitted in (judgement).
+const HEAP_FUEL: Band = Band {
+    low: 0.6,
+    mid: 1.0,
+    high: 1.5,
+};
+const HEAP_AIR: Band = Band {
+    low: 0.5,
+    mid: 1.0,
+    high: 2.5,
+};
+const HEAP_CONDUCTIVITY: Band = Band {
+    low: 0.6,
+    mid: 1.0,
+    high: 1.5,
+};
 /// Mean of a year against the normals, K: judgement, about one standard
 /// deviation of yearly means.
 const YEAR_OFFSET_K: Band = Band {
@@ -120,7 +137,7 @@ impl WorldDraw {
 
     /// Number of uncertain inputs.
     pub fn dimensions(plan: &Plan) -> usize {
-        5 * plan.feedstocks.len() + plan.waste.len() + 7
+        5 * plan.feedstocks.len() + plan.waste.len() + 10
     }
 
     /// A world from a point of the unit cube.
@@ -167,7 +184,9 @@ impl WorldDraw {
                 insulation_factor: INSULATION.at(take()),
                 heap: HeapDraw {
                     rate_factor: HEAP_RATE.at_log(take()),
-                    ..HeapDraw::default()
+                    fuel_factor: HEAP_FUEL.at_log(take()),
+                    air_factor: HEAP_AIR.at_log(take()),
+                    conductivity_factor: HEAP_CONDUCTIVITY.at_log(take()),
                 },
                 ..WarmthDraw::default()
             },

@@ -206,12 +206,14 @@ fn feeds(plan: &Plan, draw: &WorldDraw) -> Vec<DayFeed> {
     feeds
 }
 
-/// Slurry and air temperature of each day, degC.
+/// Slurry and air temperature of each day, degC, and the heat balance if it ran.
+type Temperatures = (Vec<f64>, Vec<f64>, Option<WarmthResult>);
+
 fn temperatures(
     plan: &Plan,
     draw: &WorldDraw,
     feeds: &[DayFeed],
-) -> Result<(Vec<f64>, Vec<f64>, Option<WarmthResult>), WarmthError> {
+) -> Result<Temperatures, WarmthError> {
     let days = feeds.len();
     let hourly = weather::hourly(
         &plan.weather,
@@ -366,7 +368,7 @@ impl<'a> Plant<'a> {
     /// Doses due at `when`; repeated ones count days from the fill.
     fn dose(&mut self, when: DoseTime, day: u32) {
         let due = |a: &&Additive| match (a.when, when) {
-            (DoseTime::Every(n), DoseTime::OnDay(_)) => day > 0 && day % n.max(1) == 0,
+            (DoseTime::Every(n), DoseTime::OnDay(_)) => day > 0 && day.is_multiple_of(n.max(1)),
             (mine, now) => mine == now,
         };
         let plan = self.plan;
@@ -379,12 +381,13 @@ impl<'a> Plant<'a> {
 
     /// Draw-off that falls due before feeding on `day`.
     fn before(&mut self, day: u32) {
-        if let VesselMode::DrawOff { every_days, leave } = self.plan.vessel.mode {
-            if day > 0 && day % every_days.max(1) == 0 {
-                let keep = leave.get::<ratio>() * self.full_m3;
-                for tank in &mut self.tanks {
-                    tank.remove((tank.liquid_m3 - keep).max(0.0));
-                }
+        if let VesselMode::DrawOff { every_days, leave } = self.plan.vessel.mode
+            && day > 0
+            && day.is_multiple_of(every_days.max(1))
+        {
+            let keep = leave.get::<ratio>() * self.full_m3;
+            for tank in &mut self.tanks {
+                tank.remove((tank.liquid_m3 - keep).max(0.0));
             }
         }
     }

@@ -147,8 +147,8 @@ fn gaps_are_filled_by_the_rules_and_marked() {
     assert_eq!(
         dung.hydrolysis_per_d,
         Band {
-            low: 0.03,
-            mid: 0.07,
+            low: 0.025,
+            mid: 0.05,
             high: 0.13
         }
     );
@@ -304,8 +304,8 @@ fn bands_out_of_order_are_refused() {
     );
     let text = doctored(
         Table::GroupDefaults,
-        "cattle_dung,hydrolysis_per_d,0.03,0.07",
-        "cattle_dung,hydrolysis_per_d,0.08,0.07",
+        "cattle_dung,hydrolysis_per_d,0.025,0.05",
+        "cattle_dung,hydrolysis_per_d,0.08,0.05",
     );
     assert!(kinds(Table::GroupDefaults, &text).contains(&FaultKind::Disordered("mid".into())));
     let text = doctored(Table::DigestionLimits, "good,20,30,-", "good,31,30,-");

@@ -48,7 +48,11 @@ pub trait Num:
             _ => {
                 let half = self.power(n / 2);
                 let square = half * half;
-                if n % 2 == 0 { square } else { square * self }
+                if n.is_multiple_of(2) {
+                    square
+                } else {
+                    square * self
+                }
             }
         }
     }

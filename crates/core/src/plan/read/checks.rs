@@ -2,7 +2,7 @@
 
 use super::feedstocks::Feedstocks;
 use super::{Fault, FirstFill, MONTHS, Section, VesselMode};
-use crate::plan::{Dilution, Feeding, Heap, Vessel, Waste};
+use crate::plan::{Dilution, Feeding, Heap, Vessel, Waste, Weather};
 use fenlamp_quantity::{Quantity, Units, Volume, print};
 use jiff::civil::Date;
 
@@ -141,6 +141,24 @@ pub(super) fn heap_dates(root: &Section<'_>, start: Date, heap: Option<&Heap>) {
             "heap",
             "the heap is built more than two years from the start of the plan",
             "check the dates \"built\" and \"start\"",
+        );
+    }
+}
+
+/// A record that misses days of the run would be filled with its nearest day.
+pub(super) fn weather_covers(root: &Section<'_>, start: Date, days: u32, weather: &Weather) {
+    let Weather::Series(record) = weather else {
+        return;
+    };
+    let missing = crate::weather::uncovered_days(record, start, days);
+    if missing > 0 {
+        root.fault(
+            "weather",
+            format!(
+                "the record \"{}\" lacks {missing} of the plan's {days} days",
+                record.origin
+            ),
+            "give a record of a whole year (it is repeated), or a shorter plan.length",
         );
     }
 }

@@ -277,6 +277,9 @@ fn plan(root: &Section<'_>, files: &dyn Files) -> Option<Plan> {
     if let (Some(h), Some(heap)) = (&heading, &heap) {
         checks::heap_dates(root, h.start, heap.as_ref());
     }
+    if let (Some(h), Some(weather)) = (&heading, &weather) {
+        checks::weather_covers(root, h.start, h.days, weather);
+    }
     let heading = heading?;
     Some(Plan {
         name: heading.name,
