@@ -91,9 +91,13 @@ fn souring_first(plan: &Plan, forecast: &Forecast) -> Vec<Statement> {
     let share = forecast.sour_share_of_worlds;
     let mut out = Vec::new();
     let worlds = worlds_of(share, forecast.worlds);
-    let what = match sour_from(forecast) {
+    let late = sour_from(forecast);
+    let what = match late {
         Some(late) => {
-            format!("From about {} this turns sour in {worlds}", say::date(late, plan.start))
+            format!(
+                "From about {} this turns sour in {worlds}",
+                say::date(late, plan.start)
+            )
         }
         None => format!("This start turns sour in {worlds}"),
     };
@@ -108,8 +112,10 @@ fn souring_first(plan: &Plan, forecast: &Forecast) -> Vec<Statement> {
             "more seed from a working digester (10 to 30 % of the slurry is the usual measure)",
         );
     }
-    if !plan.waste.is_empty() {
-        ways.push("a later and slower start of feeding");
+    match (plan.waste.is_empty(), late) {
+        (true, _) => {}
+        (false, None) => ways.push("a later and slower start of feeding"),
+        (false, Some(_)) => ways.push("less feed, above all while the slurry is cold"),
     }
     ways.push("less fresh green and kitchen stuff to each measure of manure");
     ways.push("a buffer (bicarbonate or lime in small doses, pH tested after each)");

@@ -80,7 +80,11 @@ fn words(answer: &Answer) -> String {
 fn months(answer: &Answer) -> String {
     let us = answer.stamp.units_of_words == UnitSystem::Us;
     let units = if us { Units::Us } else { Units::Metric };
-    let (gas, slurry) = if us { ("gas cu ft", "slurry °F") } else { ("gas L", "slurry °C") };
+    let (gas, slurry) = if us {
+        ("gas cu ft", "slurry °F")
+    } else {
+        ("gas L", "slurry °C")
+    };
     let mut head = vec!["month", slurry, gas, "middle", "CH4 %"];
     // A bench batch boils no kettle.
     let bench = answer.bench;
@@ -131,7 +135,11 @@ fn month_row(m: &MonthBand, units: Units) -> Vec<String> {
         whole(t),
         number_band(g),
         number(g.p50),
-        if g.p90 > 0.0 { format!("{:.0}", 100.0 * m.methane_share.p50) } else { "-".to_owned() },
+        if g.p90 > 0.0 {
+            format!("{:.0}", 100.0 * m.methane_share.p50)
+        } else {
+            "-".to_owned()
+        },
         number_band(m.uses_per_day.kettles),
         number_band(m.uses_per_day.heat_kwh),
     ]

@@ -34,7 +34,11 @@ pub(super) fn gas(plan: &Plan, forecast: &Forecast, out: &mut Vec<Statement>) {
     let second_year = !months.start.is_empty();
     let good = season(Pace::Good);
     if let Some(good) = &good {
-        let once = if second_year { "once the start is behind it, " } else { "" };
+        let once = if second_year {
+            "once the start is behind it, "
+        } else {
+            ""
+        };
         let words = format!("{once}{}", expect(good, units));
         push(out, Topic::Gas, say::capital(&words));
     }
@@ -102,7 +106,13 @@ pub(super) fn kettles(k: Quantiles) -> String {
     if high < 0.75 {
         return format!("{} of a kettle {EACH}", number_band(low, high));
     }
-    let noun = |n: f64| if n.round() == 1.0 { "kettle" } else { "kettles" };
+    let noun = |n: f64| {
+        if n.round() == 1.0 {
+            "kettle"
+        } else {
+            "kettles"
+        }
+    };
     let top = count_word(high);
     if low.round() == high.round() {
         format!("about {top} {} {EACH}", noun(high))
@@ -137,7 +147,10 @@ fn idle_words(idle: &Season<'_>, units: Units) -> String {
     let g = worst.gas_wet_l_per_day;
     let (verdict, with) = if t.p50 < COLD_C {
         let slurry = say::temperature_band(t.p10, t.p90, units);
-        ("it is too cold to count on", format!("with the slurry at {slurry}"))
+        (
+            "it is too cold to count on",
+            format!("with the slurry at {slurry}"),
+        )
     } else {
         let methane = format!("with {:.0} % methane", 100.0 * worst.methane_share.p50);
         ("this makes next to nothing that burns", methane)
@@ -229,8 +242,7 @@ fn first_year(start: &[&MonthBand], settled_best: &MonthBand, units: Units) -> S
     if best.uses_per_day.kettles.p50 < periods::IDLE_KETTLES {
         return format!("Until {until}, while it starts, count on no gas at all.");
     }
-    let share =
-        best.uses_per_day.kettles.p50 / settled_best.uses_per_day.kettles.p50.max(1e-9);
+    let share = best.uses_per_day.kettles.p50 / settled_best.uses_per_day.kettles.p50.max(1e-9);
     let month = format!("{} {}", say::month(best.month), best.year);
     match share {
         s if s < 0.85 => format!(

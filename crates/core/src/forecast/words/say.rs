@@ -54,7 +54,10 @@ pub fn gas_band(low_l: f64, high_l: f64, units: Units) -> String {
 pub fn gas_a_day(q: Quantiles, units: Units) -> String {
     let (unit, l) = gas_unit(q.p90, units);
     let band = number_band(q.p10 / l, q.p90 / l);
-    format!("{band} {unit} of gas a day (middle {})", number_band(q.p50 / l, q.p50 / l))
+    format!(
+        "{band} {unit} of gas a day (middle {})",
+        number_band(q.p50 / l, q.p50 / l)
+    )
 }
 
 /// The unit for gas volumes up to `high_l`, and its litres.
@@ -74,7 +77,11 @@ pub fn gas(l: f64, units: Units) -> String {
 /// A band with its middle: "1.2 to 2.6 (middle 1.9)".
 pub fn with_middle(q: Quantiles) -> String {
     let (band, middle) = (number_band(q.p10, q.p90), number_band(q.p50, q.p50));
-    if band == middle { band } else { format!("{band} (middle {middle})") }
+    if band == middle {
+        band
+    } else {
+        format!("{band} (middle {middle})")
+    }
 }
 
 /// A band of temperatures in whole degrees: "4 to 7 °C".
@@ -102,7 +109,11 @@ pub fn number_band(low: f64, high: f64) -> String {
         format_number((x * unit).round() / unit, 2)
     };
     let (bottom, top) = (number(low), number(high));
-    if top == bottom { top } else { format!("{bottom} to {top}") }
+    if top == bottom {
+        top
+    } else {
+        format!("{bottom} to {top}")
+    }
 }
 
 /// "one" to "ten", then figures.
@@ -160,7 +171,11 @@ pub fn worlds_of(share: f64, worlds: u32) -> String {
 pub fn list<S: AsRef<str>>(parts: &[S]) -> String {
     let parts: Vec<&str> = parts.iter().map(AsRef::as_ref).collect();
     let inner = parts.iter().any(|p| p.contains(','));
-    let (comma, and) = if inner { ("; ", "; and ") } else { (", ", " and ") };
+    let (comma, and) = if inner {
+        ("; ", "; and ")
+    } else {
+        (", ", " and ")
+    };
     match parts.as_slice() {
         [] => String::new(),
         [one] => (*one).to_owned(),
