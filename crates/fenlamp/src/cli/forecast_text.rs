@@ -204,20 +204,14 @@ fn findings(answer: &Answer) -> String {
     };
     out += &part("What stands out", false);
     out += &part("Always", true);
-    let mut sources: Vec<(&str, &str)> = answer
+    let key = answer
         .findings
         .iter()
         .flat_map(|f| &f.sources)
-        .map(|s| (s.key.as_str(), s.citation.as_str()))
-        .collect();
-    sources.sort_unstable();
-    sources.dedup();
-    if !sources.is_empty() {
-        out += "Sources\n";
-        for (key, citation) in sources {
-            out += &wrap(&format!("[{key}] {citation}"), "", "  ");
-        }
-        out.push('\n');
+        .map(|s| s.key.as_str())
+        .next();
+    if let Some(key) = key {
+        out += &format!("What a key in brackets stands for:  fenlamp sources {key}\n");
     }
     out
 }

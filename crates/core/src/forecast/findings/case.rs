@@ -34,11 +34,6 @@ impl<'a> Case<'a> {
         Quantiles::of(&mut self.runs.iter().map(f).collect::<Vec<_>>())
     }
 
-    /// Share of the worlds for which `f` holds.
-    pub fn share(&self, f: impl Fn(&WorldRun) -> bool) -> f64 {
-        self.runs.iter().filter(|r| f(r)).count() as f64 / self.runs.len().max(1) as f64
-    }
-
     /// Days of a world for which `f` holds.
     pub fn days(&self, f: impl Fn(&DayRow) -> bool) -> Quantiles {
         self.over(|r| r.days.iter().filter(|d| f(d)).count() as f64)

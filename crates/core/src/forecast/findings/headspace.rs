@@ -2,12 +2,13 @@
 
 use super::case::{Case, found, number, safety};
 use super::{Found, Severity};
-use crate::forecast::ensemble::FLAME_METHANE_SHARE;
+use crate::forecast::ensemble::{FLAME_METHANE_SHARE, Quantiles};
 use crate::forecast::words::say::{self, days_band};
-use crate::forecast::world::DayRow;
+use crate::forecast::world::{DayRow, WorldRun};
 use crate::reference::gas_constant;
 use jiff::ToSpan;
 use uom::si::ratio::ratio;
+use uom::si::volume::cubic_meter;
 
 const BIOGAS: &str = "methane and biogas";
 /// Oxygen of dry air, mole share (0.20946; from memory of the standard atmosphere).
@@ -45,9 +46,8 @@ fn limits() -> Option<Limits> {
 impl Limits {
     /// Whether the headspace burns as it stands: fuel and oxygen both in range.
     /// Hydrogen counts as fuel, which is on the safe side.
-    fn burns(&self, d: &DayRow) -> bool {
-        d.headspace_methane + d.headspace_hydrogen >= self.lower
-            && d.headspace_oxygen >= self.oxygen
+    fn burns(&self, d: &DayRow, oxygen: f64) -> bool {
+        d.headspace_methane + d.headspace_hydrogen >= self.lower && oxygen >= self.oxygen
     }
 
     /// Whether it burns once air is mixed in: what is not air holds fuel enough.
@@ -58,48 +58,65 @@ impl Limits {
     }
 }
 
+/// Oxygen of the headspace at the end of each day, on the safe side: what the
+/// forecast has, or what is left when the gas made only thins the air out and
+/// nothing takes up oxygen, whichever is more. It falls as exp(-volumes)
+/// (`safety_cautions.md` section 2).
+fn oxygen(case: &Case<'_>, run: &WorldRun) -> Vec<f64> {
+    let vessel = &case.plan.vessel;
+    let filler = vessel.filler.get::<ratio>() * vessel.liquid.get::<cubic_meter>();
+    let space_l = 1000.0 * (vessel.volume.get::<cubic_meter>() - filler);
+    let mut volumes = 0.0;
+    run.days
+        .iter()
+        .map(|d| {
+            volumes += d.gas_wet_l / (space_l - d.slurry_l).max(0.01 * space_l);
+            d.headspace_oxygen.max(AIR_OXYGEN * (-volumes).exp())
+        })
+        .collect()
+}
+
 /// Days on which the headspace itself, or with air, can explode.
 pub(super) fn flammable(case: &Case<'_>) -> Option<Found> {
     let limits = limits()?;
-    let itself = case.days(|d| limits.burns(d));
+    let burning: Vec<Vec<usize>> = case
+        .runs
+        .iter()
+        .map(|run| {
+            let oxygen = oxygen(case, run);
+            let days = run.days.iter().zip(oxygen).enumerate();
+            days.filter(|(_, (d, o))| limits.burns(d, *o))
+                .map(|(day, _)| day)
+                .collect()
+        })
+        .collect();
+    let itself = Quantiles::of(&mut burning.iter().map(|d| d.len() as f64).collect::<Vec<_>>());
     let with_air = case.days(|d| limits.burns_with_air(d));
-    if with_air.p90 < 1.0 && itself.p90 < 1.0 {
+    let share =
+        burning.iter().filter(|d| !d.is_empty()).count() as f64 / burning.len().max(1) as f64;
+    if with_air.p90 < 1.0 && share <= 0.0 {
         return None;
     }
-    let date = |day: f64| {
-        let day = case.plan.start.saturating_add((day.round() as i64).days());
-        say::date(day, case.plan.start)
-    };
     let mut words = String::new();
-    let share = case.share(|r| r.days.iter().any(|d| limits.burns(d)));
-    if share > 0.0 {
-        let mut firsts = Vec::new();
-        let mut lasts = Vec::new();
-        for run in case.runs {
-            let days = || run.days.iter().enumerate().filter(|(_, d)| limits.burns(d));
-            if let (Some((first, _)), Some((last, _))) = (days().next(), days().last()) {
-                firsts.push(first as f64);
-                lasts.push(last as f64);
-            }
-        }
-        let first = firsts.iter().copied().fold(f64::INFINITY, f64::min);
-        let last = lasts.iter().copied().fold(0.0, f64::max);
-        let (first, last) = (date(first), date(last));
+    let first = burning.iter().filter_map(|d| d.first()).min();
+    let last = burning.iter().filter_map(|d| d.last()).max();
+    if let (Some(&first), Some(&last)) = (first, last) {
+        let (from, to) = (date(case, first as f64), date(case, last as f64));
         let span = if first == last {
-            format!("on {first}")
+            format!("on {from}")
         } else {
-            format!("between {first} and {last}")
+            format!("{from} to {to}")
         };
         words = format!(
-            "The first gas is an explosive mixture: in {} the headspace holds methane and oxygen \
-             both in the flammable range, on {}, {span}. ",
+            "The first gas is an explosive mixture: in {} the headspace holds methane and air \
+             both in the flammable range ({span}), if nothing but the gas itself drives the air \
+             out. ",
             say::worlds_of(share, case.forecast.worlds),
-            days_band(itself.p10.max(1.0).min(itself.p90), itself.p90)
         );
     }
     words += &format!(
-        "On {} of {:.0} it would burn or explode once air is mixed in. Push the first gas out of \
-         doors with no flame about, and close up only gas-tight.",
+        "On {} of {:.0} the headspace would burn or explode where air gets to it. Push the first \
+         gas out of doors with no flame about, and keep the vessel gas-tight.",
         days_band(with_air.p10, with_air.p90),
         case.length()
     );
@@ -122,34 +139,31 @@ pub(super) fn flammable(case: &Case<'_>) -> Option<Found> {
     found(Severity::Stop, words, evidence, &keys)
 }
 
+/// The date of a day of the forecast.
+fn date(case: &Case<'_>, day: f64) -> String {
+    say::date(
+        case.plan.start.saturating_add((day.round() as i64).days()),
+        case.plan.start,
+    )
+}
+
 /// How long air stays above the slurry if nobody purges.
 pub(super) fn air_left(case: &Case<'_>) -> Option<Found> {
-    let days = case.over(|r| {
-        let airy = |d: &DayRow| d.headspace_oxygen > PURGED_OXYGEN;
-        r.days
-            .iter()
-            .rposition(airy)
-            .map_or(0.0, |d| d as f64 + 1.0)
+    let days = case.over(|run| {
+        let last = oxygen(case, run).iter().rposition(|o| *o > PURGED_OXYGEN);
+        last.map_or(0.0, |d| d as f64 + 1.0)
     });
     if days.p90 < 1.0 {
         return None;
     }
-    let to_the_end = days.p90.round() >= case.length();
-    let until = if to_the_end {
+    let until = if days.p90.round() >= case.length() {
         "in some worlds to the end of the forecast".to_owned()
     } else {
-        let day = case
-            .plan
-            .start
-            .saturating_add((days.p90.round() as i64).days());
-        format!(
-            "in one world of ten beyond {}",
-            say::date(day, case.plan.start)
-        )
+        format!("in one world of ten beyond {}", date(case, days.p90))
     };
     let words = format!(
-        "Without a purge the headspace holds more than {:.0} % oxygen for {}, {until}. No flame \
-         before a meter shows less than that, whatever the gas looks like.",
+        "Without a purge the headspace may hold more than {:.0} % oxygen for {}, {until}. No \
+         flame before a meter shows less than that, whatever the gas looks like.",
         100.0 * PURGED_OXYGEN,
         days_band(days.p10, days.p90)
     );

@@ -51,17 +51,22 @@ pub(super) fn pig_manure(case: &Case<'_>) -> Option<Found> {
 
 /// A vessel where people are, or in a closed room.
 pub(super) fn indoors(case: &Case<'_>) -> Option<Found> {
-    let place = match case.plan.vessel.siting {
-        Siting::Room(_) => "a room",
-        Siting::Greenhouse => "a greenhouse",
-        Siting::Shed if case.plan.heap.is_some() => "a shed, with a heap",
+    let (place, also) = match case.plan.vessel.siting {
+        Siting::Room(_) => (
+            "in a room",
+            " A bench test needs a fume hood or a wide open window, a meter, and no flame.",
+        ),
+        Siting::Greenhouse => ("in a greenhouse", ""),
+        Siting::Shed if case.plan.heap.is_some() => (
+            "with a heap in a shed",
+            " The heap takes the oxygen and gives off carbon dioxide and monoxide besides.",
+        ),
         _ => return None,
     };
     let words = format!(
-        "The vessel stands in {place}. Leaks gather under a roof: hydrogen sulfide poisons first, \
-         then methane explodes, and a heap takes the oxygen. Never put a vessel or store where \
-         people work or sleep; keep it out of doors, 10 m from the house and 15 m from water. A \
-         bench test needs a fume hood or an open window wall, a meter, and no flame."
+        "The vessel stands {place}. Leaks gather under a roof: hydrogen sulfide poisons first, \
+         then methane explodes. Never put a vessel or store where people work or sleep; keep it \
+         out of doors, 10 m from the house and 15 m from water.{also}"
     );
     let evidence = vec![
         number("distance_to_house_m", 10.0),

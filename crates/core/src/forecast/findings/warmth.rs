@@ -2,6 +2,7 @@
 
 use super::case::{Case, found, limit, number};
 use super::{Found, Severity};
+use crate::forecast::ensemble::Quantiles;
 use crate::forecast::words::say::{days_band, temperature};
 use crate::plan::SlurryTemperature;
 use crate::reference::LimitState;
@@ -41,6 +42,15 @@ pub(super) fn cold(case: &Case<'_>) -> Option<Found> {
     found(Severity::Care, words, evidence, &[&row.source_key])
 }
 
+/// Stop when the middle world has such days, care when only some worlds have.
+fn graver(days: Quantiles) -> Severity {
+    if days.p50 >= 1.0 {
+        Severity::Stop
+    } else {
+        Severity::Care
+    }
+}
+
 /// Ice in the slurry.
 pub(super) fn frozen(case: &Case<'_>) -> Option<Found> {
     let days = case.over(|r| match &r.warmth {
@@ -62,7 +72,7 @@ pub(super) fn frozen(case: &Case<'_>) -> Option<Found> {
         number("days_with_ice_p50", days.p50),
         number("days_with_ice_p90", days.p90),
     ];
-    found(Severity::Stop, words, evidence, &["TEXTBOOK"])
+    found(graver(days), words, evidence, &["TEXTBOOK"])
 }
 
 /// Slurry days above the band of a mesophilic culture.
@@ -88,7 +98,7 @@ pub(super) fn hot(case: &Case<'_>) -> Option<Found> {
         number("days_above_p50", days.p50),
         number("days_above_p90", days.p90),
     ];
-    found(Severity::Stop, words, evidence, &[&row.source_key])
+    found(graver(days), words, evidence, &[&row.source_key])
 }
 
 /// A heap hot enough to drive the vessel over the band though it has not done so yet.
