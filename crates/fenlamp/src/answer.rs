@@ -3,7 +3,7 @@
 use fenlamp_core::forecast::ensemble::{self, Forecast};
 use fenlamp_core::forecast::findings::{self, Finding};
 use fenlamp_core::forecast::words::{self, Statement};
-use fenlamp_core::plan::UnitSystem;
+use fenlamp_core::plan::{SlurryTemperature, UnitSystem};
 use serde::Serialize;
 
 use crate::failure::Failure;
@@ -19,6 +19,9 @@ pub struct Answer {
     pub format: &'static str,
     /// What it was made from.
     pub stamp: Stamp,
+    /// Whether the slurry is held at a temperature, as on a bench.
+    #[serde(skip)]
+    pub bench: bool,
     /// The answer in sentences.
     pub words: Vec<Statement>,
     /// The figures.
@@ -69,6 +72,7 @@ pub fn answer(opened: &Opened) -> Result<Answer, Failure> {
             start: plan.start.to_string(),
             days: plan.days,
         },
+        bench: matches!(plan.slurry_temperature, SlurryTemperature::Fixed(_)),
         words: words::words(plan, &forecast),
         findings: findings::findings(plan, &forecast, &runs),
         forecast,

@@ -193,7 +193,7 @@ const FLAME_GAS_L: f64 = 15.0;
 const STEADY_DAYS: usize = 3;
 /// A world is sour when its pH stays below this (`pH` rows of
 /// `digestion_limits.csv`: methane making usually ends below 6.0, sour below 6.5)
-const SOUR_PH: f64 = 6.2;
+pub const SOUR_PH: f64 = 6.2;
 /// for so many days running (judgement).
 const SOUR_DAYS: usize = 14;
 

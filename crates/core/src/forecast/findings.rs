@@ -4,12 +4,24 @@
 //! A rule is a function from a [`case::Case`] to an optional [`Found`]; the list
 //! [`RULES`] gives each its id. Thresholds are read from the reference rows.
 
+mod case;
+mod chemistry;
+mod feed;
+mod headspace;
+mod hygiene;
+mod standing;
+mod warmth;
+
+#[cfg(test)]
+mod tests;
+
 use serde::Serialize;
 
 use super::ensemble::Forecast;
 use super::world::WorldRun;
 use crate::plan::Plan;
-use crate::reference::Standing;
+use crate::reference::{Standing, source};
+use case::Case;
 
 /// How grave a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -73,7 +85,81 @@ pub struct Finding {
     pub sources: Vec<Citation>,
 }
 
+/// A rule: its id and what it looks for.
+struct Rule {
+    id: &'static str,
+    find: fn(&Case<'_>) -> Option<Found>,
+}
+
+const fn rule(id: &'static str, find: fn(&Case<'_>) -> Option<Found>) -> Rule {
+    Rule { id, find }
+}
+
+/// Every rule, in the order in which findings of one severity are shown.
+const RULES: &[Rule] = &[
+    rule("souring", chemistry::souring),
+    rule("headspace-flammable", headspace::flammable),
+    rule("headspace-air", headspace::air_left),
+    rule("gas-holds-no-flame", headspace::weak_gas),
+    rule("air-dose", headspace::air_dose),
+    rule("h2s", chemistry::h2s),
+    rule("people-beside-the-vessel", hygiene::indoors),
+    rule("human-waste", hygiene::human_waste),
+    rule("slurry-frozen", warmth::frozen),
+    rule("slurry-cold", warmth::cold),
+    rule("slurry-hot", warmth::hot),
+    rule("heap-overheats", warmth::heap_overheats),
+    rule("temperature-change", warmth::change),
+    rule("loading", feed::loading),
+    rule("retention-time", feed::retention),
+    rule("feed-slug", feed::slug),
+    rule("feed-refused", feed::refused),
+    rule("feed-solids", feed::solids),
+    rule("wood-in-the-digester", feed::wood),
+    rule("seed", feed::seed),
+    rule("ammonia-total", chemistry::ammonia_total),
+    rule("ammonia-free", chemistry::ammonia_free),
+    rule("carbon-to-nitrogen", feed::carbon_to_nitrogen),
+    rule("methane-potential-capped", feed::capped),
+    rule("weak-figures", feed::weak_figures),
+    rule("caustic-additive", hygiene::caustic),
+    rule("sulfate-additive", chemistry::sulfate),
+    rule("pig-manure", hygiene::pig_manure),
+];
+
 /// Everything that stands out, gravest first, then the cautions that always stand.
-pub fn findings(_plan: &Plan, _forecast: &Forecast, _runs: &[WorldRun]) -> Vec<Finding> {
-    Vec::new()
+pub fn findings(plan: &Plan, forecast: &Forecast, runs: &[WorldRun]) -> Vec<Finding> {
+    let case = Case::new(plan, forecast, runs);
+    let mut out: Vec<Finding> = RULES
+        .iter()
+        .filter_map(|r| Some(shown(r.id, false, (r.find)(&case)?)))
+        .collect();
+    out.sort_by_key(|f| f.severity);
+    out.extend(
+        standing::CAUTIONS
+            .iter()
+            .map(|c| shown(c.id, true, c.found())),
+    );
+    out
+}
+
+fn shown(id: &'static str, always: bool, found: Found) -> Finding {
+    let sources = found
+        .source_keys
+        .iter()
+        .filter_map(|key| source(key))
+        .map(|s| Citation {
+            key: s.key.clone(),
+            citation: s.citation.clone(),
+            standing: s.standing,
+        })
+        .collect();
+    Finding {
+        id,
+        severity: found.severity,
+        always,
+        words: found.words,
+        evidence: found.evidence,
+        sources,
+    }
 }

@@ -54,12 +54,16 @@ pub fn words(plan: &Plan, forecast: &Forecast) -> Vec<Statement> {
     if forecast.sour_share_of_worlds >= SOUR_FIRST {
         out.extend(souring_first(plan, forecast));
     }
-    if matches!(plan.slurry_temperature, SlurryTemperature::Fixed(_)) {
+    let held = matches!(plan.slurry_temperature, SlurryTemperature::Fixed(_));
+    if held {
         bench::gas(plan, forecast, &mut out);
     } else {
         household::gas(plan, forecast, &mut out);
     }
-    push(&mut out, Topic::FirstFlame, flame(plan, forecast));
+    // A bench is not lit; its gas is too little for a burner.
+    if !held || forecast.first_flame.share_of_worlds > 0.0 {
+        push(&mut out, Topic::FirstFlame, flame(plan, forecast));
+    }
     let sour = forecast.sour_share_of_worlds;
     if sour > 0.0 && sour < SOUR_FIRST {
         let words = format!(
@@ -86,10 +90,20 @@ fn push(out: &mut Vec<Statement>, topic: Topic, words: String) {
 fn souring_first(plan: &Plan, forecast: &Forecast) -> Vec<Statement> {
     let share = forecast.sour_share_of_worlds;
     let mut out = Vec::new();
+    let worlds = worlds_of(share, forecast.worlds);
+    let late = sour_from(forecast);
+    let what = match late {
+        Some(late) => {
+            format!(
+                "From about {} this turns sour in {worlds}",
+                say::date(late, plan.start)
+            )
+        }
+        None => format!("This start turns sour in {worlds}"),
+    };
     let words = format!(
-        "This start turns sour in {}: acids outrun the methane makers, the pH stays below 6.2 \
-         for weeks, and the little gas there is does not burn.",
-        worlds_of(share, forecast.worlds)
+        "{what}: acids outrun the methane makers, the pH stays below 6.2 for weeks, and the gas \
+         hardly burns."
     );
     push(&mut out, Topic::Souring, words);
     let mut ways: Vec<&str> = Vec::new();
@@ -98,14 +112,29 @@ fn souring_first(plan: &Plan, forecast: &Forecast) -> Vec<Statement> {
             "more seed from a working digester (10 to 30 % of the slurry is the usual measure)",
         );
     }
-    if !plan.waste.is_empty() {
-        ways.push("a later and slower start of feeding");
+    match (plan.waste.is_empty(), late) {
+        (true, _) => {}
+        (false, None) => ways.push("a later and slower start of feeding"),
+        (false, Some(_)) => ways.push("less feed, above all while the slurry is cold"),
     }
     ways.push("less fresh green and kitchen stuff to each measure of manure");
     ways.push("a buffer (bicarbonate or lime in small doses, pH tested after each)");
     let words = format!("Here is what would change that: {}.", say::list(&ways));
     push(&mut out, Topic::Change, words);
     out
+}
+
+/// Days within which souring belongs to the start (judgement).
+const START_DAYS: u32 = 120;
+
+/// The day from which the sour worlds are sour, if that is after the start.
+fn sour_from(forecast: &Forecast) -> Option<jiff::civil::Date> {
+    let middle = forecast.sour_share_of_worlds >= 0.5;
+    let sour = forecast
+        .days
+        .iter()
+        .find(|d| (if middle { d.ph.p50 } else { d.ph.p10 }) < super::ensemble::SOUR_PH)?;
+    (sour.day > START_DAYS).then_some(sour.date)
 }
 
 /// The first steady flame, with its doubt.

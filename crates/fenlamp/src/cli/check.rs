@@ -1,6 +1,163 @@
-//! Stub.
-use crate::failure::Failure;
+//! `fenlamp check`: what is understood of a plan.
+
 use std::path::Path;
-pub fn run(_: &Path) -> Result<String, Failure> {
-    Ok(String::new())
+
+use fenlamp_core::feed::{
+    Feedstock, Mixture, Part, carbon_to_nitrogen, loading_rate_kg_vs_m3_d, retention_time_d,
+};
+use fenlamp_core::forecast::calendar::DAY_S;
+use fenlamp_core::plan::{Dilution, Plan, VesselMode};
+use uom::si::mass::kilogram;
+use uom::si::mass_rate::kilogram_per_second;
+use uom::si::ratio::ratio;
+use uom::si::volume::{cubic_meter, liter};
+
+use super::check_text;
+use crate::failure::Failure;
+use crate::plan_file::{Opened, open};
+
+/// What follows from a plan without running it.
+#[derive(Debug)]
+pub struct Understood<'a> {
+    /// The plan.
+    pub opened: &'a Opened,
+    /// One for each month with feed.
+    pub months: Vec<MonthFeed>,
+    /// Carbon to nitrogen of a year's feed, or of the fill when nothing is fed.
+    pub carbon_to_nitrogen: Option<f64>,
+    /// Seed as a share of the slurry.
+    pub seed_share: f64,
+    /// Feedstocks of feed, fill and heap, with where they go.
+    pub feedstocks: Vec<(&'a Feedstock, &'static str)>,
+}
+
+/// The feed of one month at the central figures.
+#[derive(Debug)]
+pub struct MonthFeed {
+    /// Month, 0 = January.
+    pub month: usize,
+    /// Fresh feed a day, kg.
+    pub fresh_kg: f64,
+    /// Water a day, kg.
+    pub water_kg: f64,
+    /// Total solids of the mix, share.
+    pub solids_share: f64,
+    /// Days the feed stays; a litre is taken to weigh a kilogram.
+    pub retention_d: f64,
+    /// Volatile solids, kg/(m3 d).
+    pub loading_kg_vs_m3_d: f64,
+}
+
+/// Reads a plan and says what is understood.
+///
+/// # Errors
+/// The plan's faults, all of them.
+pub fn run(path: &Path) -> Result<String, Failure> {
+    let opened = open(path)?;
+    Ok(check_text::write(&understand(&opened)))
+}
+
+/// Works out what follows from a plan.
+pub fn understand(opened: &Opened) -> Understood<'_> {
+    let plan = &opened.plan;
+    let fed = plan.vessel.mode != VesselMode::Batch;
+    let mixes: Vec<(usize, Mixture<'_>)> = (0..12)
+        .filter(|_| fed)
+        .filter_map(|month| Some((month, mix(plan, month)?)))
+        .collect();
+    let liquid = plan.vessel.liquid;
+    let months = mixes
+        .iter()
+        .filter_map(|(month, mix)| {
+            Some(MonthFeed {
+                month: *month,
+                fresh_kg: mix.mass_kg() - mix.water_kg(),
+                water_kg: mix.water_kg(),
+                solids_share: mix.total_solids_share()?,
+                retention_d: retention_time_d(liquid.get::<liter>(), mix.mass_kg())?,
+                loading_kg_vs_m3_d: loading_rate_kg_vs_m3_d(
+                    mix.volatile_solids_kg(),
+                    liquid.get::<cubic_meter>(),
+                )?,
+            })
+        })
+        .collect();
+    let balance = if mixes.is_empty() {
+        fill(plan).and_then(|m| m.carbon_to_nitrogen())
+    } else {
+        carbon_to_nitrogen(mixes.iter().map(|(_, m)| (m.carbon_kg(), m.nitrogen_kg())))
+    };
+    let seed = plan
+        .first_fill
+        .seed
+        .as_ref()
+        .map_or(0.0, |s| s.volume.get::<cubic_meter>());
+    Understood {
+        opened,
+        months,
+        carbon_to_nitrogen: balance,
+        seed_share: seed / liquid.get::<cubic_meter>().max(1e-9),
+        feedstocks: feedstocks(plan),
+    }
+}
+
+/// A day's feed of a month with its water; `None` when nothing comes.
+fn mix(plan: &Plan, month: usize) -> Option<Mixture<'_>> {
+    let parts: Vec<Part<'_>> = plan
+        .waste
+        .iter()
+        .map(|w| Part {
+            feedstock: &plan.feedstocks[w.feedstock],
+            fresh_kg: w.fresh[month].get::<kilogram_per_second>() * DAY_S,
+        })
+        .collect();
+    let fresh: f64 = parts.iter().map(|p| p.fresh_kg).sum();
+    if fresh <= 0.0 {
+        return None;
+    }
+    let dry = Mixture::new(parts, 0.0)?;
+    let water = match plan.feeding.water {
+        Dilution::None => 0.0,
+        Dilution::PerFeed(per_kg) => per_kg * fresh,
+        Dilution::ToSolids(wanted) => {
+            (dry.total_solids_kg() / wanted.get::<ratio>() - fresh).max(0.0)
+        }
+    };
+    dry.with_water(water)
+}
+
+fn fill(plan: &Plan) -> Option<Mixture<'_>> {
+    let parts = plan
+        .first_fill
+        .feed
+        .iter()
+        .map(|(i, mass)| Part {
+            feedstock: &plan.feedstocks[*i],
+            fresh_kg: mass.get::<kilogram>(),
+        })
+        .collect();
+    Mixture::new(parts, 0.0)
+}
+
+fn feedstocks(plan: &Plan) -> Vec<(&Feedstock, &'static str)> {
+    plan.feedstocks
+        .iter()
+        .enumerate()
+        .map(|(i, f)| {
+            let fed = plan.waste.iter().any(|w| w.feedstock == i);
+            let filled = plan.first_fill.feed.iter().any(|(j, _)| *j == i);
+            let heaped = plan
+                .heap
+                .as_ref()
+                .is_some_and(|h| h.parts.iter().any(|(j, _)| *j == i));
+            let place = match (fed, filled, heaped) {
+                (true, true, _) => "feed, fill",
+                (true, false, _) => "feed",
+                (false, true, _) => "fill",
+                (false, false, true) => "heap",
+                (false, false, false) => "not used",
+            };
+            (f, place)
+        })
+        .collect()
 }

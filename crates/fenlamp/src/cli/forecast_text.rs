@@ -81,38 +81,46 @@ fn months(answer: &Answer) -> String {
     let us = answer.stamp.units_of_words == UnitSystem::Us;
     let units = if us { Units::Us } else { Units::Metric };
     let (gas, slurry) = if us {
-        ("gas cu ft/day", "slurry °F")
+        ("gas cu ft", "slurry °F")
     } else {
-        ("gas L/day", "slurry °C")
+        ("gas L", "slurry °C")
     };
-    let head = [
-        "month",
-        slurry,
-        gas,
-        "middle",
-        "CH4 %",
-        "kettles/day",
-        "heat kWh/day",
-    ];
-    let mut sides = [Side::Right; 7];
+    let mut head = vec!["month", slurry, gas, "middle", "CH4 %"];
+    // A bench batch boils no kettle.
+    let bench = answer.bench;
+    if !bench {
+        head.extend(["kettles", "heat kWh"]);
+    }
+    let mut sides = vec![Side::Right; head.len()];
     sides[0] = Side::Left;
-    let rows: Vec<Vec<String>> = answer
-        .forecast
-        .months
+    let months = &answer.forecast.months;
+    let rows: Vec<Vec<String>> = months
         .iter()
-        .map(|m| month_row(m, units))
+        .map(|m| {
+            let mut row = month_row(m, units);
+            row.truncate(head.len());
+            row
+        })
         .collect();
-    let note = "Gas as a bag shows it, wet; low and high ends: one world in ten lies beyond each.";
-    format!("{}{}\n", table(&head, &sides, &rows), wrap(note, "", ""))
+    let mut note = "Gas, kettles and heat are those of one day. Gas as a bag shows it, wet. One \
+                    world in ten lies below each band, one above."
+        .to_owned();
+    if months.iter().any(is_part) {
+        note += " * only some days of this month";
+    }
+    format!("{}{}\n", table(&head, &sides, &rows), wrap(&note, "", ""))
 }
 
-/// Litres of one cubic foot (exact from the foot).
-const L_PER_CU_FT: f64 = 28.316_846_592;
+/// Whether a month lies only partly inside the forecast.
+fn is_part(m: &MonthBand) -> bool {
+    let first = jiff::civil::Date::new(m.year, m.month, 1);
+    first.is_ok_and(|d| m.days < d.days_in_month().unsigned_abs().into())
+}
 
 fn month_row(m: &MonthBand, units: Units) -> Vec<String> {
     let gas = |q: Quantiles| match units {
         Units::Metric => q,
-        Units::Us => q.map(|v| v / L_PER_CU_FT),
+        Units::Us => q.map(|v| v / say::L_PER_CU_FT),
     };
     let slurry = |q: Quantiles| match units {
         Units::Metric => q,
@@ -120,18 +128,10 @@ fn month_row(m: &MonthBand, units: Units) -> Vec<String> {
     };
     let (g, t) = (gas(m.gas_wet_l_per_day), slurry(m.slurry_temperature_c));
     let short: String = say::month(m.month).chars().take(3).collect();
-    let part = m.days < 28;
+    let star = if is_part(m) { "*" } else { "" };
     let whole = |q: Quantiles| band_text(&format!("{:.0}", q.p10), &format!("{:.0}", q.p90));
     vec![
-        format!(
-            "{short} {}{}",
-            m.year,
-            if part {
-                format!(" ({} d)", m.days)
-            } else {
-                String::new()
-            }
-        ),
+        format!("{short} {}{star}", m.year),
         whole(t),
         number_band(g),
         number(g.p50),
@@ -204,20 +204,14 @@ fn findings(answer: &Answer) -> String {
     };
     out += &part("What stands out", false);
     out += &part("Always", true);
-    let mut sources: Vec<(&str, &str)> = answer
+    let key = answer
         .findings
         .iter()
         .flat_map(|f| &f.sources)
-        .map(|s| (s.key.as_str(), s.citation.as_str()))
-        .collect();
-    sources.sort_unstable();
-    sources.dedup();
-    if !sources.is_empty() {
-        out += "Sources\n";
-        for (key, citation) in sources {
-            out += &wrap(&format!("[{key}] {citation}"), "", "  ");
-        }
-        out.push('\n');
+        .map(|s| s.key.as_str())
+        .next();
+    if let Some(key) = key {
+        out += &format!("What a key in brackets stands for:  fenlamp sources {key}\n");
     }
     out
 }

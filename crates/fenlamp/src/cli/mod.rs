@@ -5,8 +5,10 @@ mod check_text;
 mod daily_csv;
 mod demo;
 mod feedstocks;
+mod feedstocks_text;
 mod forecast;
 mod forecast_text;
+mod sources;
 #[cfg(test)]
 mod tests;
 
@@ -46,6 +48,11 @@ enum Command {
         /// Words of a name, a group or an id; all feedstocks without
         words: Vec<String>,
     },
+    /// Look up the sources behind keys like [GTZ89]; all of them without a key
+    Sources {
+        /// Keys as printed beside figures and findings
+        keys: Vec<String>,
+    },
     /// Print a demo plan to start from, or with no name the list of demos
     Demo {
         /// Name of the demo
@@ -83,6 +90,7 @@ pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure>
         Some(Command::Forecast(args)) => forecast::run(&args),
         Some(Command::Check { plan }) => check::run(&plan),
         Some(Command::Feedstocks { words }) => feedstocks::run(&words.join(" ")),
+        Some(Command::Sources { keys }) => sources::run(&keys),
         Some(Command::Demo { name }) => demo::run(name.as_deref()),
     }
 }

@@ -3,7 +3,7 @@
 use super::periods::{self, Pace, Season};
 use super::say::{self, count_word, number_band};
 use super::{Statement, Topic, push};
-use crate::forecast::ensemble::{Forecast, MonthBand, Quantiles};
+use crate::forecast::ensemble::{FLAME_METHANE_SHARE, Forecast, MonthBand, Quantiles};
 use crate::plan::Plan;
 use fenlamp_quantity::Units;
 use uom::si::volume::cubic_meter;
@@ -11,6 +11,8 @@ use uom::si::volume::cubic_meter;
 /// Slurry below this hardly works: upper edge of the first
 /// `digester_temperature` row of `digestion_limits.csv` (GTZ89).
 pub(super) const COLD_C: f64 = 15.0;
+/// Share of the worlds with a flame below which nothing is promised (judgement).
+const NO_FLAME: f64 = 0.1;
 /// Slurry from here on is in the normal band (second `good` row there).
 const WARM_C: f64 = 25.0;
 
@@ -21,29 +23,31 @@ pub(super) fn gas(plan: &Plan, forecast: &Forecast, out: &mut Vec<Statement>) {
     let Some(best) = periods::best(&months.settled) else {
         return;
     };
-    if best.uses_per_day.kettles.p50 < periods::IDLE_KETTLES {
+    if best.uses_per_day.kettles.p50 < periods::IDLE_KETTLES
+        || forecast.first_flame.share_of_worlds < NO_FLAME
+    {
         nothing_at_all(plan, forecast, &months.settled, best, out);
         return;
     }
     let paces = periods::paces(&months.settled);
     let season = |pace| periods::season(&months.settled, &paces, pace);
     let second_year = !months.start.is_empty();
-    if let Some(good) = season(Pace::Good) {
+    let good = season(Pace::Good);
+    if let Some(good) = &good {
         let once = if second_year {
             "once the start is behind it, "
         } else {
             ""
         };
-        let words = format!("{once}{}", expect(&good, units));
+        let words = format!("{once}{}", expect(good, units));
         push(out, Topic::Gas, say::capital(&words));
     }
     if let Some(thin) = season(Pace::Thin) {
         let g = periods::mean(&thin.months, |m| m.gas_wet_l_per_day);
         let words = format!(
-            "{} it is less: {} a day (middle {}){}.",
+            "{} it is less: {}{}.",
             say::capital(&thin.when),
-            say::gas_band(g.p10, g.p90, units),
-            say::gas(g.p50, units),
+            say::gas_a_day(g, units),
             why(&thin, best)
         );
         push(out, Topic::Gas, words);
@@ -55,53 +59,68 @@ pub(super) fn gas(plan: &Plan, forecast: &Forecast, out: &mut Vec<Statement>) {
     if second_year {
         push(out, Topic::Gas, first_year(&months.start, best, units));
     }
-    if let Some(good) = season(Pace::Good) {
+    if let Some(good) = good {
         uses(&good, &months.settled, out);
     }
 }
 
-/// "From May to October expect 60 to 140 L of gas a day (middle 95 L): one to three kettles."
+/// "From May to October expect 60 to 140 L of gas a day (middle 95): one to three kettles."
 fn expect(season: &Season<'_>, units: Units) -> String {
     let g = periods::mean(&season.months, |m| m.gas_wet_l_per_day);
     let k = periods::mean(&season.months, |m| m.uses_per_day.kettles);
+    let methane = periods::mean(&season.months, |m| m.methane_share);
     format!(
-        "{} expect {} of gas a day (middle {}): {}.",
+        "{} expect {}: {}.{}",
         season.when,
-        say::gas_band(g.p10, g.p90, units),
-        say::gas(g.p50, units),
-        kettles(k)
+        say::gas_a_day(g, units),
+        kettles(k),
+        poor(methane)
     )
+}
+
+/// Said when the gas of the middle world, or of one in ten, is too poor to burn.
+fn poor(methane: Quantiles) -> String {
+    let flame = FLAME_METHANE_SHARE;
+    let percent = |share: f64| format!("{:.0}", 100.0 * share);
+    let (middle, low) = (percent(methane.p50), percent(methane.p10));
+    let need = percent(flame);
+    if methane.p50 < flame {
+        format!(
+            " But it holds only {middle} % methane in the middle world, and below {need} % a \
+             burner hardly holds a flame: count on it only in the better half of the worlds."
+        )
+    } else if methane.p10 < flame {
+        format!(
+            " In the poorest tenth of the worlds it holds {low} % methane or less and does not \
+             burn."
+        )
+    } else {
+        String::new()
+    }
 }
 
 /// Kettles in words, never rounding a part of one up to a whole.
 pub(super) fn kettles(k: Quantiles) -> String {
+    const EACH: &str = "of 1.5 L brought to the boil";
     let (low, high) = (k.p10, k.p90);
     if high < 0.75 {
-        return format!(
-            "{} of a kettle of 1.5 L brought to the boil",
-            number_band(low, high)
-        );
+        return format!("{} of a kettle {EACH}", number_band(low, high));
     }
-    let top = count_word(high);
-    let kettles = |n: f64| {
+    let noun = |n: f64| {
         if n.round() == 1.0 {
             "kettle"
         } else {
             "kettles"
         }
     };
+    let top = count_word(high);
     if low.round() == high.round() {
-        format!("about {top} {} of 1.5 L brought to the boil", kettles(high))
+        format!("about {top} {} {EACH}", noun(high))
     } else if low < 0.5 {
-        format!(
-            "at best {top} {} of 1.5 L brought to the boil",
-            kettles(high)
-        )
+        let middle = count_word(k.p50);
+        format!("none to {top} {} {EACH} (middle {middle})", noun(high))
     } else {
-        format!(
-            "{} to {top} kettles of 1.5 L brought to the boil",
-            count_word(low)
-        )
+        format!("{} to {top} kettles {EACH}", count_word(low))
     }
 }
 
@@ -125,30 +144,26 @@ fn idle_words(idle: &Season<'_>, units: Units) -> String {
         return String::new();
     };
     let t = worst.slurry_temperature_c;
-    let cold = t.p50 < COLD_C;
-    let verdict = if cold {
-        "it is too cold to count on"
-    } else {
-        "this makes next to nothing"
-    };
-    let slurry = if cold {
-        format!(
-            ", with the slurry at {}",
-            say::temperature_band(t.p10, t.p90, units)
+    let g = worst.gas_wet_l_per_day;
+    let (verdict, with) = if t.p50 < COLD_C {
+        let slurry = say::temperature_band(t.p10, t.p90, units);
+        (
+            "it is too cold to count on",
+            format!("with the slurry at {slurry}"),
         )
     } else {
-        String::new()
+        let methane = format!("with {:.0} % methane", 100.0 * worst.methane_share.p50);
+        ("this makes next to nothing that burns", methane)
     };
-    let g = worst.gas_wet_l_per_day;
     format!(
-        "{} {verdict}: in {} {} a day{slurry}.",
+        "{} {verdict}: in {} {} a day, {with}.",
         say::capital(&idle.when),
         say::month(worst.month),
         say::gas_band(g.p10, g.p90, units),
     )
 }
 
-/// Nothing in any month.
+/// Nothing that burns in any month.
 fn nothing_at_all(
     plan: &Plan,
     forecast: &Forecast,
@@ -159,13 +174,19 @@ fn nothing_at_all(
     let units: Units = plan.units.into();
     let g = best.gas_wet_l_per_day;
     let words = format!(
-        "This makes no gas to count on in its {}: even in {}, its best month, {} a day.",
+        "This makes no gas to count on in its {}: even in {}, its best month, {} a day, {:.0} % \
+         of it methane in the middle world; below {:.0} % a burner hardly holds a flame.",
         say::days_word(forecast.days.len() as f64),
         say::month(best.month),
         say::gas_band(g.p10, g.p90, units),
+        100.0 * best.methane_share.p50,
+        100.0 * FLAME_METHANE_SHARE,
     );
     push(out, Topic::Gas, words);
-    push(out, Topic::Change, change(plan, months, best));
+    // Of a sour start the changes have been told already.
+    if forecast.sour_share_of_worlds < super::SOUR_FIRST {
+        push(out, Topic::Change, change(plan, months, best));
+    }
 }
 
 /// Share of the slurry that is seed at the start.
@@ -221,17 +242,22 @@ fn first_year(start: &[&MonthBand], settled_best: &MonthBand, units: Units) -> S
     if best.uses_per_day.kettles.p50 < periods::IDLE_KETTLES {
         return format!("Until {until}, while it starts, count on no gas at all.");
     }
-    let share = best.gas_wet_l_per_day.p50 / settled_best.gas_wet_l_per_day.p50.max(1e-9);
-    let verdict = if share < 0.85 {
-        "it is still starting and gives less"
-    } else {
-        "it starts"
-    };
-    format!(
-        "Until {until} {verdict}: in {} {}, its best month, {band} a day.",
-        say::month(best.month),
-        best.year
-    )
+    let share = best.uses_per_day.kettles.p50 / settled_best.uses_per_day.kettles.p50.max(1e-9);
+    let month = format!("{} {}", say::month(best.month), best.year);
+    match share {
+        s if s < 0.85 => format!(
+            "Until {until} it is still starting and gives less: in {month}, its best month, {band} \
+             a day."
+        ),
+        s if s > 1.15 => format!(
+            "The time until {until} gives more, which does not last: in {month}, its best month, \
+             {band} a day."
+        ),
+        _ => format!(
+            "The time until {until}, once started, is about the same: in {month}, its best month, \
+             {band} a day."
+        ),
+    }
 }
 
 /// Kettles, hours and kWh of a typical good day, and the year's heat.
@@ -243,23 +269,22 @@ fn uses(good: &Season<'_>, settled: &[&MonthBand], out: &mut Vec<Statement>) {
     let words = format!(
         "On a usual day of the good time all of the gas gives {} hours of one stove burner, or {} \
          hours of one mantle lamp, or {} kWh of heat: one of these, not all.",
-        number_band(stove.p10, stove.p90),
-        number_band(lamp.p10, lamp.p90),
-        number_band(heat.p10, heat.p90),
+        say::with_middle(stove),
+        say::with_middle(lamp),
+        say::with_middle(heat),
     );
     push(out, Topic::Uses, words);
     let heat = periods::sum(settled, |m| m.uses_per_day.heat_kwh);
     let power = periods::sum(settled, |m| m.uses_per_day.electricity_kwh);
     let time = match settled.len() {
         12.. => "A whole year gives".to_owned(),
+        1 => "The month after the start gives".to_owned(),
         n => format!("The {n} months after the start give"),
     };
     let words = format!(
-        "{time} {} kWh of heat in the gas (middle {}), or {} kWh of electricity from a small \
-         engine.",
-        number_band(heat.p10, heat.p90),
-        fenlamp_quantity::format_number(heat.p50, 2),
-        number_band(power.p10, power.p90),
+        "{time} {} kWh of heat in the gas, or {} kWh of electricity from a small engine.",
+        say::with_middle(heat),
+        say::with_middle(power),
     );
     push(out, Topic::Uses, words);
 }

@@ -1,11 +1,10 @@
 //! Numbers, dates and lists as sentences carry them.
 
-use fenlamp_quantity::{
-    ThermodynamicTemperature, Units, Volume, format_number, print_band, print_gas_band,
-};
+use fenlamp_quantity::{ThermodynamicTemperature, Units, format_number, print_band};
 use jiff::civil::Date;
 use uom::si::thermodynamic_temperature::degree_celsius;
-use uom::si::volume::liter;
+
+use crate::forecast::ensemble::Quantiles;
 
 /// Month names, January first.
 pub const MONTHS: [&str; 12] = [
@@ -42,18 +41,47 @@ pub fn date(date: Date, start: Date) -> String {
     }
 }
 
-/// A band of gas volumes: "60 to 140 L", "2.1 to 4.9 cu ft".
+/// Litres of one cubic foot (exact from the foot).
+pub const L_PER_CU_FT: f64 = 28.316_846_592;
+
+/// A band of gas volumes: "60 to 140 L", "2.1 to 4.9 cu ft", "1.2 to 2.4 m3".
 pub fn gas_band(low_l: f64, high_l: f64, units: Units) -> String {
-    print_gas_band(
-        Volume::new::<liter>(low_l),
-        Volume::new::<liter>(high_l),
-        units,
+    let (unit, l) = gas_unit(high_l, units);
+    format!("{} {unit}", number_band(low_l / l, high_l / l))
+}
+
+/// A band with its middle, all in one unit: "60 to 140 L of gas a day (middle 95)".
+pub fn gas_a_day(q: Quantiles, units: Units) -> String {
+    let (unit, l) = gas_unit(q.p90, units);
+    let band = number_band(q.p10 / l, q.p90 / l);
+    format!(
+        "{band} {unit} of gas a day (middle {})",
+        number_band(q.p50 / l, q.p50 / l)
     )
+}
+
+/// The unit for gas volumes up to `high_l`, and its litres.
+fn gas_unit(high_l: f64, units: Units) -> (&'static str, f64) {
+    match units {
+        Units::Us => ("cu ft", L_PER_CU_FT),
+        Units::Metric if high_l >= 2000.0 => ("m3", 1000.0),
+        Units::Metric => ("L", 1.0),
+    }
 }
 
 /// One gas volume with two figures: "95 L".
 pub fn gas(l: f64, units: Units) -> String {
     gas_band(l, l, units)
+}
+
+/// A band with its middle: "1.2 to 2.6 (middle 1.9)".
+pub fn with_middle(q: Quantiles) -> String {
+    let (band, middle) = (number_band(q.p10, q.p90), number_band(q.p50, q.p50));
+    if band == middle {
+        band
+    } else {
+        format!("{band} (middle {middle})")
+    }
 }
 
 /// A band of temperatures in whole degrees: "4 to 7 °C".
@@ -67,25 +95,20 @@ pub fn temperature(c: f64, units: Units) -> String {
     temperature_band(c, c, units)
 }
 
-/// A band of plain numbers, two figures: "1.2 to 2.6"; one number when both print alike.
+/// A band of plain numbers, two figures and at most two decimals: "1.2 to 2.6";
+/// one number when both print alike.
 pub fn number_band(low: f64, high: f64) -> String {
     // The low end gets no finer decimals than the high end shows.
-    let finest = |x: f64| {
-        if x >= 9.95 {
-            0
-        } else if x >= 0.995 {
-            1
-        } else {
-            2
-        }
+    let finest = |x: f64| match x.abs() {
+        x if x >= 9.95 => 0,
+        x if x >= 0.995 => 1,
+        _ => 2,
     };
-    let top = format_number(high, 2);
-    let bottom = if finest(high) < finest(low) {
+    let number = |x: f64| {
         let unit = 10f64.powi(finest(high));
-        format_number((low * unit).round() / unit, 2)
-    } else {
-        format_number(low, 2)
+        format_number((x * unit).round() / unit, 2)
     };
+    let (bottom, top) = (number(low), number(high));
     if top == bottom {
         top
     } else {
@@ -147,15 +170,16 @@ pub fn worlds_of(share: f64, worlds: u32) -> String {
 /// "a", "a and b", "a, b and c"; with semicolons where a part has a comma of its own.
 pub fn list<S: AsRef<str>>(parts: &[S]) -> String {
     let parts: Vec<&str> = parts.iter().map(AsRef::as_ref).collect();
-    let comma = if parts.iter().any(|p| p.contains(',')) {
-        "; "
+    let inner = parts.iter().any(|p| p.contains(','));
+    let (comma, and) = if inner {
+        ("; ", "; and ")
     } else {
-        ", "
+        (", ", " and ")
     };
     match parts.as_slice() {
         [] => String::new(),
         [one] => (*one).to_owned(),
-        [first @ .., last] => format!("{} and {last}", first.join(comma)),
+        [first @ .., last] => format!("{}{and}{last}", first.join(comma)),
     }
 }
 

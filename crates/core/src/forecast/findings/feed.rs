@@ -1,0 +1,448 @@
+//! What goes in: how much, how thick, how rich, and how well it is known.
+
+use super::case::{Case, found, limit, limit_at, number};
+use super::{Found, Severity};
+use crate::digestion::constants::Constants;
+use crate::feed::{Feedstock, Group, How, Mixture, Part};
+use crate::forecast::fractionate::Fractions;
+use crate::forecast::words::say::{self, number_band};
+use crate::plan::VesselMode;
+use crate::reference::LimitState;
+use fenlamp_quantity::{Units, Volume, print};
+use uom::si::volume::cubic_meter;
+
+/// Volatile solids fed against the load that the slurry's temperature bears.
+pub(super) fn loading(case: &Case<'_>) -> Option<Found> {
+    let mut heavy: Vec<(usize, f64, f64, f64)> = Vec::new();
+    let mut over_act = 0;
+    let mut key = "";
+    for (month, days) in case.months() {
+        let load = case.mean(&days, |d| d.loading_kg_vs_m3_d);
+        let slurry = case.mean(&days, |d| d.slurry_c);
+        let act = limit_at("organic_loading_rate", LimitState::Act, slurry)?;
+        let good = limit_at("organic_loading_rate", LimitState::Good, slurry)?;
+        let (safe, most) = (good.high?, act.low?);
+        key = &act.source_key;
+        over_act += usize::from(load > most);
+        if load > safe {
+            heavy.push((month, load, safe, slurry));
+        }
+    }
+    // The worst month by load against what it bears.
+    let &(month, load, safe, slurry) = heavy
+        .iter()
+        .max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2)))?;
+    let severity = if over_act > 0 {
+        Severity::Care
+    } else {
+        Severity::Note
+    };
+    let overload = if over_act > 0 {
+        format!(", of them {over_act} so far that acids rise")
+    } else {
+        String::new()
+    };
+    let words = format!(
+        "In {} of the {} months more is fed than an unstirred household vessel bears at its \
+         temperature{overload}. Worst is {}: {} a day at {}, where {} is the safe load. Feed less \
+         while it is cold, or warm the slurry; test the pH weekly.",
+        heavy.len(),
+        case.months().len(),
+        say::MONTHS[month],
+        load_words(load, case.units),
+        say::temperature(slurry, case.units),
+        load_words(safe, case.units)
+    );
+    let evidence = vec![
+        number("months_over_safe_load", heavy.len() as f64),
+        number("months_over_act_load", over_act as f64),
+        number("worst_loading_kg_vs_m3_d", load),
+        number("worst_safe_loading_kg_vs_m3_d", safe),
+        number("worst_slurry_c", slurry),
+    ];
+    found(severity, words, evidence, &[key])
+}
+
+fn load_words(kg_vs_m3: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} kg VS per m3", number_band(kg_vs_m3, kg_vs_m3)),
+        // lb/cu ft in a kg/m3, exact from the pound and the foot.
+        Units::Us => {
+            let lb = 100.0 * kg_vs_m3 * 0.062_427_960_576_145;
+            format!("{} lb VS per 100 cu ft", number_band(lb, lb))
+        }
+    }
+}
+
+/// How long the feed stays against what its temperature needs.
+pub(super) fn retention(case: &Case<'_>) -> Option<Found> {
+    if !case.is_fed()
+        || !matches!(
+            case.plan.vessel.mode,
+            VesselMode::Overflow | VesselMode::DrawOff { .. }
+        )
+    {
+        return None;
+    }
+    let liquid_l = case.plan.vessel.liquid.get::<cubic_meter>() * 1000.0;
+    let mut short: Vec<(usize, f64, f64, f64)> = Vec::new();
+    let mut fed_months = 0;
+    let mut key = "";
+    for (month, days) in case.months() {
+        // A litre of feed weighs about a kilogram.
+        let fed = case.mean(&days, |d| d.fed_kg);
+        if fed <= 0.0 {
+            continue;
+        }
+        fed_months += 1;
+        let stays = liquid_l / fed;
+        let slurry = case.mean(&days, |d| d.slurry_c);
+        let row = limit_at("retention_time", LimitState::Good, slurry)?;
+        let needed = row.low?;
+        key = &row.source_key;
+        if stays < needed {
+            short.push((month, stays, needed, slurry));
+        }
+    }
+    let &(month, stays, needed, slurry) = short
+        .iter()
+        .max_by(|a, b| (a.2 / a.1).total_cmp(&(b.2 / b.1)))?;
+    let severity = if needed > 2.0 * stays {
+        Severity::Care
+    } else {
+        Severity::Note
+    };
+    let words = format!(
+        "In {} of {fed_months} fed months the feed stays shorter than its temperature asks for: \
+         in {} {} at {}, where {} or more is the usual design. What leaves undigested is gas \
+         lost. Less water, less feed, a larger vessel or warmer slurry.",
+        short.len(),
+        say::MONTHS[month],
+        say::days_word(stays),
+        say::temperature(slurry, case.units),
+        say::days_word(needed)
+    );
+    let evidence = vec![
+        number("months_too_short", short.len() as f64),
+        number("shortest_retention_days", stays),
+        number("needed_retention_days", needed),
+        number("slurry_c", slurry),
+    ];
+    found(severity, words, evidence, &[key])
+}
+
+/// Single feeds that are large for the vessel.
+pub(super) fn slug(case: &Case<'_>) -> Option<Found> {
+    let row = limit("daily_feed_volume", LimitState::Act, |_| true)?;
+    let most = row.low? / 100.0;
+    let share = |d: &super::super::world::DayRow| d.fed_kg / d.slurry_l.max(1e-9);
+    let days = case.days(|d| share(d) > most);
+    if days.p50 < 1.0 {
+        return None;
+    }
+    let largest = case.over(|r| r.days.iter().map(share).fold(0.0, f64::max));
+    let words = format!(
+        "On {} more than {:.1} % of the slurry is fed at once, up to {} %. Large feeds upset the \
+         balance: split them over the days.",
+        say::days_band(days.p10, days.p90),
+        100.0 * most,
+        number_band(100.0 * largest.p50, 100.0 * largest.p50)
+    );
+    let evidence = vec![
+        number("limit_share_of_slurry", most),
+        number("days_over_p50", days.p50),
+        number("largest_share_p50", largest.p50),
+    ];
+    found(Severity::Note, words, evidence, &[&row.source_key])
+}
+
+/// Feed that finds no room.
+pub(super) fn refused(case: &Case<'_>) -> Option<Found> {
+    let refused = case.over(|r| r.days.iter().map(|d| d.refused_kg).sum());
+    if refused.p50 < 1e-6 {
+        return None;
+    }
+    let offered = case
+        .over(|r| r.days.iter().map(|d| d.refused_kg + d.fed_kg).sum())
+        .p50
+        .max(1e-9);
+    let day = case.over(|r| {
+        r.days
+            .iter()
+            .position(|d| d.refused_kg > 0.0)
+            .map_or(f64::NAN, |d| d as f64)
+    });
+    let mass = uom::si::f64::Mass::new::<uom::si::mass::kilogram>(refused.p50);
+    let words = format!(
+        "The vessel has no outlet and is full from about day {:.0}: {} of the feed, {:.0} % of \
+         all, finds no room and is left out here. Fit an overflow, draw off, or feed less; never \
+         overfill, for slurry in the gas line blocks the relief.",
+        day.p50,
+        print(mass, case.units),
+        100.0 * refused.p50 / offered
+    );
+    let evidence = vec![
+        number("refused_kg_p50", refused.p50),
+        number("refused_share_p50", refused.p50 / offered),
+        number("first_day_p50", day.p50),
+    ];
+    found(Severity::Care, words, evidence, &["GTZ1989"])
+}
+
+/// How thick the feed is with its water.
+pub(super) fn solids(case: &Case<'_>) -> Option<Found> {
+    if !case.is_fed() {
+        return None;
+    }
+    let good = limit("feed_total_solids", LimitState::Good, |_| true)?;
+    let act = limit("feed_total_solids", LimitState::Act, |_| true)?;
+    let (thin, thick, blocks) = (good.low? / 100.0, good.high? / 100.0, act.low? / 100.0);
+    let shares: Vec<f64> = (0..12)
+        .filter_map(|m| case.feed_of(m)?.total_solids_share())
+        .collect();
+    let low = shares.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = shares.iter().copied().fold(0.0, f64::max);
+    let percent = number_band(100.0 * low, 100.0 * high);
+    let (severity, verdict, key) = if high > blocks {
+        let words = "it will crust and block; dilute it";
+        (Severity::Care, words, act)
+    } else if high > thick {
+        (
+            Severity::Note,
+            "thick: expect scum and poor mixing; dilute it",
+            good,
+        )
+    } else if low < thin {
+        (
+            Severity::Note,
+            "thin: warmth and room are spent on water; use less of it",
+            good,
+        )
+    } else {
+        return None;
+    };
+    let words = format!(
+        "The feed with its water has {percent} % total solids, where {:.0} to {:.0} % pours and \
+         mixes: {verdict}.",
+        100.0 * thin,
+        100.0 * thick
+    );
+    let evidence = vec![
+        number("good_from_share", thin),
+        number("good_to_share", thick),
+        number("act_from_share", blocks),
+        number("lowest_share", low),
+        number("highest_share", high),
+    ];
+    found(severity, words, evidence, &[&key.source_key])
+}
+
+/// Wood inside the vessel.
+pub(super) fn wood(case: &Case<'_>) -> Option<Found> {
+    let wood: Vec<&Feedstock> = case
+        .in_vessel()
+        .into_iter()
+        .filter(|f| f.group == Group::Woody)
+        .collect();
+    if wood.is_empty() {
+        return None;
+    }
+    let names: Vec<&str> = wood.iter().map(|f| f.name.as_str()).collect();
+    let words = format!(
+        "{} in the vessel: wood gives next to no gas there, for its carbon is locked in lignin; \
+         it takes room and makes scum. Put it in the heap.",
+        say::list(&names)
+    );
+    let bmp = wood.iter().map(|f| f.bmp.mid).fold(0.0, f64::max);
+    let keys: Vec<String> = wood.iter().flat_map(|f| keys_of(f, "bmp")).collect();
+    let keys: Vec<&str> = keys.iter().map(String::as_str).collect();
+    found(
+        Severity::Care,
+        words,
+        vec![number("methane_m3_per_kg_vs", bmp)],
+        &keys,
+    )
+}
+
+fn keys_of(f: &Feedstock, field: &str) -> Vec<String> {
+    f.origins
+        .iter()
+        .filter(|o| o.field == field)
+        .flat_map(|o| o.keys.clone())
+        .collect()
+}
+
+/// No seed, or little.
+pub(super) fn seed(case: &Case<'_>) -> Option<Found> {
+    let row = limit("startup_seed_share", LimitState::Watch, |_| true)?;
+    let enough = row.high? / 100.0;
+    let full = case.plan.vessel.liquid.get::<cubic_meter>();
+    let volume = case
+        .plan
+        .first_fill
+        .seed
+        .as_ref()
+        .map_or(0.0, |s| s.volume.get::<cubic_meter>());
+    let share = volume / full.max(1e-9);
+    if share >= enough {
+        return None;
+    }
+    let wanted = Volume::new::<cubic_meter>(enough * full);
+    let have = match case.plan.first_fill.seed {
+        None => "No seed goes in".to_owned(),
+        Some(_) => format!(
+            "Seed is only {} % of the slurry",
+            number_band(100.0 * share, 100.0 * share)
+        ),
+    };
+    let words = format!(
+        "{have}: the start rests on what the fresh manure carries and may take weeks longer or \
+         turn sour. {} or more from a working digester on like feed (10 to 30 %) makes it surer.",
+        print(wanted, case.units)
+    );
+    let severity = if share < 0.01 {
+        Severity::Care
+    } else {
+        Severity::Note
+    };
+    let evidence = vec![number("usual_share", enough), number("seed_share", share)];
+    found(severity, words, evidence, &[&row.source_key, "MEM-AD"])
+}
+
+/// C:N of the mix, as a mass balance.
+pub(super) fn carbon_to_nitrogen(case: &Case<'_>) -> Option<Found> {
+    let good = limit("feed_c_to_n", LimitState::Good, |_| true)?;
+    let act = limit("feed_c_to_n", LimitState::Act, |_| true)?;
+    let (low, high, poor) = (good.low?, good.high?, act.high?);
+    let ratio = mix_c_to_n(case)?;
+    if (low..=high).contains(&ratio) {
+        return None;
+    }
+    let top = case
+        .over(|r| r.days.iter().map(|d| d.ammonium_mg_n_l).fold(0.0, f64::max))
+        .p50;
+    let (severity, meaning) = if ratio > high {
+        let words = "nitrogen is short: expect a slow start and a thin buffer; add manure or urine"
+            .to_owned();
+        (Severity::Note, words)
+    } else {
+        let words = format!(
+            "slurries and droppings stand there by nature and digest all the same; judge by the \
+             ammonia, which tops at about {} mg N/L here",
+            number_band(top, top)
+        );
+        // The published mark for harm counts only where the ammonia bears it out.
+        let bad = ratio < poor && top > 3000.0;
+        (if bad { Severity::Care } else { Severity::Note }, words)
+    };
+    let words = format!(
+        "The mix has a C:N of {:.0} by mass balance, outside {low:.0} to {high:.0}: {meaning}. \
+         (Averages of C:N by weight, as old tables print them, are not a balance.)",
+        ratio
+    );
+    let evidence = vec![
+        number("good_from", low),
+        number("good_to", high),
+        number("carbon_to_nitrogen", ratio),
+        number("highest_ammonium_mg_n_l_p50", top),
+    ];
+    found(severity, words, evidence, &[&good.source_key])
+}
+
+/// C:N of a year's feed, or of the fill when nothing is fed.
+fn mix_c_to_n(case: &Case<'_>) -> Option<f64> {
+    if case.is_fed() {
+        let months: Vec<Mixture<'_>> = (0..12).filter_map(|m| case.feed_of(m)).collect();
+        let pairs = months.iter().map(|m| (m.carbon_kg(), m.nitrogen_kg()));
+        return crate::feed::carbon_to_nitrogen(pairs);
+    }
+    let parts = case
+        .plan
+        .first_fill
+        .feed
+        .iter()
+        .map(|(i, mass)| Part {
+            feedstock: &case.plan.feedstocks[*i],
+            fresh_kg: mass.get::<uom::si::mass::kilogram>(),
+        })
+        .collect();
+    Mixture::new(parts, 0.0)?.carbon_to_nitrogen()
+}
+
+/// Above this share of the open COD a potential is out of reach (rounding apart).
+const REACH: f64 = 1.005;
+
+/// Potentials that their own composition cannot give.
+pub(super) fn capped(case: &Case<'_>) -> Option<Found> {
+    let c = Constants::reference();
+    let over: Vec<(&Feedstock, f64)> = case
+        .in_vessel()
+        .into_iter()
+        .filter(|f| f.bmp.mid > 0.0)
+        .map(|f| {
+            (
+                f,
+                Fractions::new(f, &c).degradable(f.bmp.mid, f.volatile_of_ts),
+            )
+        })
+        .filter(|(_, share)| *share > REACH)
+        .collect();
+    let worst = over.iter().map(|(_, s)| *s).fold(0.0, f64::max);
+    if over.is_empty() {
+        return None;
+    }
+    let names: Vec<&str> = over.iter().map(|(f, _)| f.name.as_str()).collect();
+    let words = format!(
+        "The methane potential given for {} is more than its carbohydrate, protein and fat hold \
+         outside lignin; the forecast takes what the composition gives. One of the two figures is \
+         off.",
+        say::list(&names)
+    );
+    let keys: Vec<String> = over.iter().flat_map(|(f, _)| keys_of(f, "bmp")).collect();
+    let keys: Vec<&str> = keys.iter().map(String::as_str).collect();
+    let evidence = vec![number("highest_share_of_composition", worst)];
+    found(Severity::Note, words, evidence, &keys)
+}
+
+/// High over low from which a band is wide (judgement).
+const WIDE: f64 = 2.0;
+
+/// Feedstocks whose methane potential is a guess or a wide band.
+pub(super) fn weak_figures(case: &Case<'_>) -> Option<Found> {
+    let mut guessed = Vec::new();
+    let mut wide = Vec::new();
+    let mut widest = 0.0_f64;
+    for f in case.in_vessel() {
+        let how = f.origins.iter().find(|o| o.field == "bmp").map(|o| o.how);
+        let spread = f.bmp.high / f.bmp.low.max(1e-9);
+        if how == Some(How::Judgement) {
+            guessed.push(f.name.as_str());
+        } else if f.bmp.mid > 0.0 && spread > WIDE {
+            wide.push(f.name.as_str());
+        }
+        widest = widest.max(if f.bmp.mid > 0.0 { spread } else { 0.0 });
+    }
+    if guessed.is_empty() && wide.is_empty() {
+        return None;
+    }
+    let mut words = Vec::new();
+    if !guessed.is_empty() {
+        words.push(format!(
+            "No measured methane potential was found for {}: the figure is our judgement.",
+            say::list(&guessed)
+        ));
+    }
+    if !wide.is_empty() {
+        words.push(format!(
+            "Published methane potentials of {} differ by a factor of two or more.",
+            say::list(&wide)
+        ));
+    }
+    words.push("A measurement of your own, in the plan, would narrow the bands.".to_owned());
+    let evidence = vec![
+        number("feedstocks_judged", guessed.len() as f64),
+        number("feedstocks_wide", wide.len() as f64),
+        number("widest_high_over_low", widest),
+    ];
+    found(Severity::Note, words.join(" "), evidence, &[])
+}

@@ -1,0 +1,241 @@
+//! What stands above the slurry: air, methane, and when the mix can explode.
+
+use super::case::{Case, found, number, safety};
+use super::{Found, Severity};
+use crate::forecast::ensemble::{FLAME_METHANE_SHARE, Quantiles};
+use crate::forecast::words::say::{self, days_band};
+use crate::forecast::world::{DayRow, WorldRun};
+use crate::reference::gas_constant;
+use jiff::ToSpan;
+use uom::si::ratio::ratio;
+use uom::si::volume::cubic_meter;
+
+const BIOGAS: &str = "methane and biogas";
+/// Oxygen of dry air, mole share (0.20946; from memory of the standard atmosphere).
+const AIR_OXYGEN: f64 = 0.20946;
+/// Oxygen below which a purged headspace may be tried, mole share: "5 % O2 or
+/// less before any flame" of `safety_cautions.md` section 2 (COWARD1952).
+const PURGED_OXYGEN: f64 = 0.05;
+
+/// The limits of a methane headspace, shares.
+struct Limits {
+    lower: f64,
+    lower_key: &'static str,
+    oxygen: f64,
+    oxygen_key: &'static str,
+    /// Methane share of the air-free gas below which no mix with air burns.
+    nose: f64,
+    nose_key: &'static str,
+}
+
+fn limits() -> Option<Limits> {
+    // The stricter of two published lower limits, and the lower limiting oxygen.
+    let (lower, lower_key) = safety(BIOGAS, "CH4 lower flammable limit (IEC)")?;
+    let (oxygen, oxygen_key) = safety(BIOGAS, "limiting oxygen with N2")?;
+    let nose = gas_constant("ch4_min_flammable")?;
+    Some(Limits {
+        lower: lower / 100.0,
+        lower_key,
+        oxygen: oxygen / 100.0,
+        oxygen_key,
+        nose: nose.value? / 100.0,
+        nose_key: &nose.source_key,
+    })
+}
+
+impl Limits {
+    /// Whether the headspace burns as it stands: fuel and oxygen both in range.
+    /// Hydrogen counts as fuel, which is on the safe side.
+    fn burns(&self, d: &DayRow, oxygen: f64) -> bool {
+        d.headspace_methane + d.headspace_hydrogen >= self.lower && oxygen >= self.oxygen
+    }
+
+    /// Whether it burns once air is mixed in: what is not air holds fuel enough.
+    fn burns_with_air(&self, d: &DayRow) -> bool {
+        let own = (1.0 - d.headspace_oxygen / AIR_OXYGEN).max(1e-9);
+        let fuel = d.headspace_methane + d.headspace_hydrogen;
+        fuel >= self.lower && fuel / own >= self.nose
+    }
+}
+
+/// Oxygen of the headspace at the end of each day, on the safe side: what the
+/// forecast has, or what is left when the gas made only thins the air out and
+/// nothing takes up oxygen, whichever is more. It falls as exp(-volumes)
+/// (`safety_cautions.md` section 2).
+fn oxygen(case: &Case<'_>, run: &WorldRun) -> Vec<f64> {
+    let vessel = &case.plan.vessel;
+    let filler = vessel.filler.get::<ratio>() * vessel.liquid.get::<cubic_meter>();
+    let space_l = 1000.0 * (vessel.volume.get::<cubic_meter>() - filler);
+    let mut volumes = 0.0;
+    run.days
+        .iter()
+        .map(|d| {
+            volumes += d.gas_wet_l / (space_l - d.slurry_l).max(0.01 * space_l);
+            d.headspace_oxygen.max(AIR_OXYGEN * (-volumes).exp())
+        })
+        .collect()
+}
+
+/// Days on which the headspace itself, or with air, can explode.
+pub(super) fn flammable(case: &Case<'_>) -> Option<Found> {
+    let limits = limits()?;
+    let burning: Vec<Vec<usize>> = case
+        .runs
+        .iter()
+        .map(|run| {
+            let oxygen = oxygen(case, run);
+            let days = run.days.iter().zip(oxygen).enumerate();
+            days.filter(|(_, (d, o))| limits.burns(d, *o))
+                .map(|(day, _)| day)
+                .collect()
+        })
+        .collect();
+    let itself = Quantiles::of(&mut burning.iter().map(|d| d.len() as f64).collect::<Vec<_>>());
+    let with_air = case.days(|d| limits.burns_with_air(d));
+    let share =
+        burning.iter().filter(|d| !d.is_empty()).count() as f64 / burning.len().max(1) as f64;
+    if with_air.p90 < 1.0 && share <= 0.0 {
+        return None;
+    }
+    let mut words = String::new();
+    let first = burning.iter().filter_map(|d| d.first()).min();
+    let last = burning.iter().filter_map(|d| d.last()).max();
+    if let (Some(&first), Some(&last)) = (first, last) {
+        let (from, to) = (date(case, first as f64), date(case, last as f64));
+        let span = if first == last {
+            format!("on {from}")
+        } else {
+            format!("{from} to {to}")
+        };
+        words = format!(
+            "The first gas is an explosive mixture: in {} the headspace holds methane and air \
+             both in the flammable range ({span}), if nothing but the gas itself drives the air \
+             out. ",
+            say::worlds_of(share, case.forecast.worlds),
+        );
+    }
+    words += &format!(
+        "On {} of {:.0} the headspace would burn or explode where air gets to it. Push the first \
+         gas out of doors with no flame about, and keep the vessel gas-tight.",
+        days_band(with_air.p10, with_air.p90),
+        case.length()
+    );
+    let evidence = vec![
+        number("limit_methane_share", limits.lower),
+        number("limit_oxygen_share", limits.oxygen),
+        number("limit_air_free_methane_share", limits.nose),
+        number("share_of_worlds_flammable", share),
+        number("days_flammable_p10", itself.p10),
+        number("days_flammable_p50", itself.p50),
+        number("days_flammable_p90", itself.p90),
+        number("days_flammable_with_air_p50", with_air.p50),
+    ];
+    let keys = [
+        limits.lower_key,
+        limits.oxygen_key,
+        limits.nose_key,
+        "FAO1984",
+    ];
+    found(Severity::Stop, words, evidence, &keys)
+}
+
+/// The date of a day of the forecast.
+fn date(case: &Case<'_>, day: f64) -> String {
+    say::date(
+        case.plan.start.saturating_add((day.round() as i64).days()),
+        case.plan.start,
+    )
+}
+
+/// How long air stays above the slurry if nobody purges.
+pub(super) fn air_left(case: &Case<'_>) -> Option<Found> {
+    let days = case.over(|run| {
+        let last = oxygen(case, run).iter().rposition(|o| *o > PURGED_OXYGEN);
+        last.map_or(0.0, |d| d as f64 + 1.0)
+    });
+    if days.p90 < 1.0 {
+        return None;
+    }
+    let until = if days.p90.round() >= case.length() {
+        "in some worlds to the end of the forecast".to_owned()
+    } else {
+        format!("in one world of ten beyond {}", date(case, days.p90))
+    };
+    let words = format!(
+        "Without a purge the headspace may hold more than {:.0} % oxygen for {}, {until}. No \
+         flame before a meter shows less than that, whatever the gas looks like.",
+        100.0 * PURGED_OXYGEN,
+        days_band(days.p10, days.p90)
+    );
+    let evidence = vec![
+        number("limit_oxygen_share", PURGED_OXYGEN),
+        number("days_until_below_p10", days.p10),
+        number("days_until_below_p50", days.p50),
+        number("days_until_below_p90", days.p90),
+    ];
+    found(Severity::Stop, words, evidence, &["COWARD1952", "HARRIS"])
+}
+
+/// Gas that comes but holds no flame.
+pub(super) fn weak_gas(case: &Case<'_>) -> Option<Found> {
+    let row = gas_constant("ch4_min_flame")?;
+    let gassing = |d: &DayRow| d.gas_dry_l > 0.0;
+    let days = case.days(|d| gassing(d) && d.methane_share < FLAME_METHANE_SHARE);
+    let all = case.days(gassing);
+    // A start always has some such days; a quarter of the gas days is no start any more.
+    if all.p50 < 1.0 || days.p50 < (0.25 * all.p50).max(14.0) {
+        return None;
+    }
+    let words = format!(
+        "On {} gas comes with less than {:.0} % methane: too poor to hold a flame, and no safer \
+         for that, since such gas can still explode with air. Vent it high and out of doors.",
+        days_band(days.p10, days.p90),
+        100.0 * FLAME_METHANE_SHARE
+    );
+    let evidence = vec![
+        number("limit_methane_share", FLAME_METHANE_SHARE),
+        number("days_below_p10", days.p10),
+        number("days_below_p50", days.p50),
+        number("days_below_p90", days.p90),
+    ];
+    found(
+        Severity::Care,
+        words,
+        evidence,
+        &[&row.source_key, "ZABETAKIS1965"],
+    )
+}
+
+/// Highest air dose the cautions allow, share of the gas (ZICARI2003).
+const AIR_DOSE: f64 = 0.06;
+
+/// Air dosed against hydrogen sulfide.
+pub(super) fn air_dose(case: &Case<'_>) -> Option<Found> {
+    let dose = case.plan.gas_outlet.air_dose.get::<ratio>();
+    if dose <= 0.0 {
+        return None;
+    }
+    let severity = if dose > AIR_DOSE {
+        Severity::Stop
+    } else {
+        Severity::Care
+    };
+    let over = if dose > AIR_DOSE {
+        format!(
+            "Air at {:.1} % of the gas is above the {:.0} % that is used. ",
+            100.0 * dose,
+            100.0 * AIR_DOSE
+        )
+    } else {
+        String::new()
+    };
+    let words = format!(
+        "{over}Air goes in only by a metered pump that stops when the gas stops; a stuck pump \
+         makes an explosive store. Watch the oxygen with a meter."
+    );
+    let evidence = vec![
+        number("limit_share", AIR_DOSE),
+        number("air_dose_share", dose),
+    ];
+    found(severity, words, evidence, &["ZICARI2003"])
+}
