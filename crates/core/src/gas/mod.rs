@@ -17,6 +17,7 @@ pub mod relief;
 pub mod room;
 pub mod uses;
 pub mod volume;
+pub mod wash;
 
 #[cfg(test)]
 mod tests;
