@@ -15,6 +15,7 @@ pub mod properties;
 pub mod quench;
 pub mod relief;
 pub mod room;
+pub mod store;
 pub mod uses;
 pub mod volume;
 pub mod wash;
