@@ -16,6 +16,7 @@ pub mod quench;
 pub mod relief;
 pub mod room;
 pub mod store;
+pub mod train;
 pub mod uses;
 pub mod volume;
 pub mod wash;
