@@ -53,9 +53,9 @@ impl Surroundings {
             dry_per_l,
             warmth,
             months,
-            // Methane: log kH -2.85 at 25 degC (worked example 24).
+            // At 25 degC (worked example 24).
             bath_l_per_l: [
-                litre * 10f64.powf(-2.85),
+                litre * 10f64.powf(gas_value("logkh_ch4_25c")),
                 litre * gas_value("kh_co2_25c"),
                 litre * gas_value("kh_h2s_25c"),
             ],
