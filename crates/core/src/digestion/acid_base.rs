@@ -53,6 +53,7 @@ pub struct Species<T> {
 }
 
 /// The undissociated part `total H / (K + H)`.
+#[inline(always)]
 pub fn undissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
     let inverse = T::one() / (k + h);
     let per_total = h * inverse;
@@ -64,6 +65,7 @@ pub fn undissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
 }
 
 /// The base `total K / (K + H)`.
+#[inline(always)]
 pub fn dissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
     let inverse = T::one() / (k + h);
     let per_total = k * inverse;
@@ -75,6 +77,7 @@ pub fn dissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
 }
 
 /// Charge balance (kmol/m3, zero when solved) and its slope on H.
+#[inline(always)]
 pub fn charge<T: Num>(a: &AcidConstants<T>, y: &[T], h: T) -> (T, T) {
     let nh3 = dissociated(y[S_IN], a.nitrogen, h);
     let hco3 = dissociated(y[S_IC], a.co2, h);
@@ -106,6 +109,7 @@ pub fn charge<T: Num>(a: &AcidConstants<T>, y: &[T], h: T) -> (T, T) {
 }
 
 /// Slopes of the balance on [`CHARGE_STATES`], in that order.
+#[inline(always)]
 pub fn charge_slopes<T: Num>(a: &AcidConstants<T>, h: T) -> [T; 11] {
     let share = |k: T| k / (k + h);
     [
@@ -124,6 +128,7 @@ pub fn charge_slopes<T: Num>(a: &AcidConstants<T>, h: T) -> [T; 11] {
 }
 
 /// Solves the balance for H (kmol/m3), starting from `guess`.
+#[inline(always)]
 pub fn solve<T: Num>(a: &AcidConstants<T>, y: &[T], guess: T) -> T {
     let mut h = guess.larger(T::constant(1e-14)).smaller(T::constant(1.0));
     let mut settled = 0;
@@ -132,10 +137,10 @@ pub fn solve<T: Num>(a: &AcidConstants<T>, y: &[T], guess: T) -> T {
         let next = (h - e / slope).larger(h.scale(0.1)).smaller(h.scale(10.0));
         let change = ((next - h) / h).worst();
         h = next;
-        // One step past convergence brings the derivative part of a dual
-        // number, and the last digits, home.
-        settled += usize::from(change < 1e-9);
-        if settled == 2 {
+        // The error after a Newton step is of the order of its change squared; the
+        // derivative part of a dual number lags by one step.
+        settled += usize::from(change < 1e-8);
+        if settled > T::LAG {
             break;
         }
     }
