@@ -84,7 +84,7 @@ fn faults(errors: &PlanErrors, text: &str) -> String {
     let handler = GraphicalReportHandler::new_themed(theme)
         .with_width(80)
         .with_links(false)
-        .with_context_lines(0)
+        .with_context_lines(1)
         .without_cause_chain();
     let count = errors.errors.len() + errors.more;
     let noun = if count == 1 { "fault" } else { "faults" };

@@ -19,12 +19,11 @@ use clap::{Args, Parser, Subcommand};
 
 use crate::failure::Failure;
 
-/// From what you throw away to gas for the kettle: how much, when, and what can hurt you.
+/// From what you throw away to gas for the kettle, and what can hurt you on the way
 #[derive(Debug, Parser)]
 #[command(
     name = "fenlamp",
     version,
-    max_term_width = 80,
     after_help = "Without a command it shows the forecast of an invented demo.\n\
                   Exit codes: 0 done, 2 something you gave cannot be used, 1 the program failed.",
     disable_help_subcommand = true
@@ -48,7 +47,7 @@ enum Command {
         /// Words of a name, a group or an id; all feedstocks without
         words: Vec<String>,
     },
-    /// Look up the sources behind keys like [GTZ89]; all of them without a key
+    /// Look up the sources behind keys like [GTZ89]; all without a key
     Sources {
         /// Keys as printed beside figures and findings
         keys: Vec<String>,
