@@ -44,9 +44,7 @@ impl Failure {
     /// Exit code.
     pub fn code(&self) -> u8 {
         match self {
-            Failure::Usage(e) if e.use_stderr() => 2,
-            Failure::Usage(_) => 0,
-            Failure::Input { .. } | Failure::Plan { .. } => 2,
+            Failure::Usage(_) | Failure::Input { .. } | Failure::Plan { .. } => 2,
             Failure::Internal(_) => 1,
         }
     }

@@ -9,8 +9,6 @@ mod feedstocks_text;
 mod forecast;
 mod forecast_text;
 mod sources;
-#[cfg(test)]
-mod tests;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -83,7 +81,12 @@ pub struct ForecastArgs {
 /// # Errors
 /// [`Failure`], with its words and exit code.
 pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure> {
-    let typed = Typed::try_parse_from(typed).map_err(Failure::Usage)?;
+    let typed = match Typed::try_parse_from(typed) {
+        Ok(typed) => typed,
+        // Help and version are answers, not failures.
+        Err(e) if !e.use_stderr() => return Ok(e.render().to_string()),
+        Err(e) => return Err(Failure::Usage(e)),
+    };
     match typed.command {
         None => forecast::first_demo(),
         Some(Command::Forecast(args)) => forecast::run(&args),
