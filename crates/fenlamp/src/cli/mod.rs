@@ -9,8 +9,6 @@ mod feedstocks_text;
 mod forecast;
 mod forecast_text;
 mod sources;
-#[cfg(test)]
-mod tests;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -19,12 +17,11 @@ use clap::{Args, Parser, Subcommand};
 
 use crate::failure::Failure;
 
-/// From what you throw away to gas for the kettle: how much, when, and what can hurt you.
+/// From what you throw away to gas for the kettle, and what can hurt you on the way
 #[derive(Debug, Parser)]
 #[command(
     name = "fenlamp",
     version,
-    max_term_width = 80,
     after_help = "Without a command it shows the forecast of an invented demo.\n\
                   Exit codes: 0 done, 2 something you gave cannot be used, 1 the program failed.",
     disable_help_subcommand = true
@@ -48,7 +45,7 @@ enum Command {
         /// Words of a name, a group or an id; all feedstocks without
         words: Vec<String>,
     },
-    /// Look up the sources behind keys like [GTZ89]; all of them without a key
+    /// Look up the sources behind keys like [GTZ89]; all without a key
     Sources {
         /// Keys as printed beside figures and findings
         keys: Vec<String>,
@@ -84,7 +81,12 @@ pub struct ForecastArgs {
 /// # Errors
 /// [`Failure`], with its words and exit code.
 pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure> {
-    let typed = Typed::try_parse_from(typed).map_err(Failure::Usage)?;
+    let typed = match Typed::try_parse_from(typed) {
+        Ok(typed) => typed,
+        // Help and version are answers, not failures.
+        Err(e) if !e.use_stderr() => return Ok(e.render().to_string()),
+        Err(e) => return Err(Failure::Usage(e)),
+    };
     match typed.command {
         None => forecast::first_demo(),
         Some(Command::Forecast(args)) => forecast::run(&args),
