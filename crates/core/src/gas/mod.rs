@@ -2,3 +2,4 @@
 
 pub mod uses;
 pub mod volume;
+pub mod wash;
