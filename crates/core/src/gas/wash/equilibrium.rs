@@ -135,12 +135,13 @@ fn solve_ph(k: &Constants, a: &Activity, liquor: &Liquor, given: Given, ph: &mut
         const D: f64 = 1e-6;
         let slope = (at_ph(k, a, liquor, given, x + D).charge - point.charge) / D;
         let newton = x - point.charge / slope;
-        let next = if newton > low && newton < high {
+        // Asked before the walls are: rounding may put the last step on one.
+        let done = (newton - x).abs() < 1e-12 * x;
+        let next = if done || (newton > low && newton < high) {
             newton
         } else {
             0.5 * (low + high)
         };
-        let done = (next - x).abs() < 1e-12 * x || point.charge == 0.0;
         x = next;
         point = at_ph(k, a, liquor, given, x);
         if done {
@@ -327,12 +328,12 @@ fn root(f: &impl Fn(f64) -> f64, total: f64, alpha: f64) -> f64 {
         } else {
             low = c;
         }
-        if off.abs() <= 1e-14 * total {
-            break;
-        }
         let step = 1e-7 * c;
         let slope = (f(c + step) - f(c)) / step;
         let newton = c - off / slope;
+        if (newton - c).abs() <= 1e-14 * c {
+            return newton;
+        }
         c = if newton > low && newton < high {
             newton
         } else {

@@ -3,57 +3,17 @@ use super::equilibrium::{Liquor, closed, under_gas};
 use super::life::*;
 use super::liquor::*;
 
-fn half_molar() -> Liquor {
-    Alkali::PotassiumCarbonate.liquor(0.5).expect("in range")
-}
-
 #[test]
 fn explore() {
-    for (name, liquor) in [
-        ("k2co3", half_molar()),
-        ("koh", Alkali::PotassiumHydroxide.liquor(1.0).unwrap()),
-        ("lime", Alkali::SlakedLime.liquor(0.5).unwrap()),
-        ("na2co3", Alkali::SodiumCarbonate.liquor(0.5).unwrap()),
-        ("weak", Alkali::PotassiumCarbonate.liquor(0.01).unwrap()),
-        ("water", Liquor::default()),
-    ] {
-        for contact in [
-            Contact::BALANCE,
-            Contact::in_jar(0.15)[0],
-            Contact::in_jar(0.15)[1],
-            Contact::in_jar(0.15)[2],
-        ] {
-            let jar = Jar {
-                water_kg: 1.0,
-                liquor,
-                depth_m: 0.15,
-                t_c: 25.0,
-            };
-            let t = std::time::Instant::now();
-            let l = life(
-                &[jar],
-                RawGas::new(0.4, 2000.0).unwrap(),
-                103_500.0,
-                contact,
-                SpentRule::default(),
-            )
-            .unwrap();
-            let last = l.moments.last().unwrap();
-            println!(
-                "{name} {contact:?} h2s {:?} ph {:?} idle {:?} n {} {:?}",
-                l.until_h2s_l,
-                l.until_ph_l,
-                l.until_idle_l,
-                l.moments.len(),
-                t.elapsed()
-            );
-            println!("   first {:?}\n   {last:?}", l.moments[0]);
-            let gin = last.gas_l / 22.414;
-            println!(
-                "   C {:e} S {:e}",
-                (last.carbon_mol + last.carbon_out_mol - liquor.carbon) / (gin * 0.4) - 1.0,
-                (last.sulfide_mol + last.sulfide_out_mol) / (gin * 0.002) - 1.0
-            );
-        }
+    let k = Constants::at(25.0).unwrap();
+    let l = Alkali::SodiumCarbonate.liquor(0.5).unwrap();
+    for i in 0..40 {
+        let p = 10f64.powf(-6.0 + i as f64 * 0.15);
+        let b = under_gas(&k, &l, p, 0.001);
+        let c = closed(&k, &b.liquor);
+        println!("{p:e} {:e} pH {} {} {:?}", c.co2_atm / p - 1.0, b.ph, c.ph, b.liquor.carbon);
     }
+    let jar = Jar { water_kg: 1.0, liquor:l, depth_m: 0.15, t_c: 25.0 };
+    let l = life(&[jar], RawGas::new(0.4, 2000.0).unwrap(), 103_500.0, Contact::in_jar(0.15)[1], SpentRule::default()).unwrap();
+    for m in l.moments.iter().step_by(40) { println!("{m:?}"); }
 }
