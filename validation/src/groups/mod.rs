@@ -16,6 +16,7 @@ pub mod theory;
 pub mod uses;
 pub mod vessel;
 pub mod walls;
+pub mod wash;
 pub mod water_and_air;
 pub mod working;
 
@@ -46,6 +47,7 @@ pub fn all() -> Vec<Group> {
         household::group(),
         walls::group(),
         water_and_air::group(),
+        wash::group(),
         vessel::group(),
         heap::group(),
         ground::group(),

@@ -3,7 +3,9 @@
 //! The balance rises monotonically with H, so Newton from the last value
 //! converges in a few steps; the step is held to a factor of ten either way.
 
+use super::constants::Constants;
 use super::state::*;
+use super::temperature::vant_hoff;
 use crate::solver::Num;
 
 /// Acid constants at one temperature, kmol/m3.
@@ -25,6 +27,24 @@ pub struct AcidConstants<T> {
     pub nitrogen: T,
     /// Hydrogen sulfide, first.
     pub h2s: T,
+}
+
+impl<T: Num> AcidConstants<T> {
+    /// Constants at a temperature, K; those of the organic acids do not move.
+    pub fn at(c: &Constants, t_k: f64) -> Self {
+        let k = T::constant;
+        let ten = |pk: f64| 10f64.powf(-pk);
+        AcidConstants {
+            w: k(ten(c.pk_w) * vant_hoff(55_900.0, t_k)),
+            va: k(ten(c.pk_a_va)),
+            bu: k(ten(c.pk_a_bu)),
+            pro: k(ten(c.pk_a_pro)),
+            ac: k(ten(c.pk_a_ac)),
+            co2: k(ten(c.pk_a_co2) * vant_hoff(7_646.0, t_k)),
+            nitrogen: k(ten(c.pk_a_in) * vant_hoff(51_965.0, t_k)),
+            h2s: k(ten(c.pk_h2s) * vant_hoff(c.dh_h2s, t_k)),
+        }
+    }
 }
 
 /// kg COD per kmol of each acid.

@@ -203,21 +203,11 @@ impl Digestion {
             None => RateFactors::PLAIN,
         };
         let k = T::constant;
-        let ten = |pk: f64| 10f64.powf(-pk);
         let w = &at.world;
         let rt = R * t;
         let decay_base = [c.k_dec; super::stoichiometry::GROUPS];
         Coefficients {
-            acid: AcidConstants {
-                w: k(ten(c.pk_w) * vant_hoff(55_900.0, t)),
-                va: k(ten(c.pk_a_va)),
-                bu: k(ten(c.pk_a_bu)),
-                pro: k(ten(c.pk_a_pro)),
-                ac: k(ten(c.pk_a_ac)),
-                co2: k(ten(c.pk_a_co2) * vant_hoff(7_646.0, t)),
-                nitrogen: k(ten(c.pk_a_in) * vant_hoff(51_965.0, t)),
-                h2s: k(ten(c.pk_h2s) * vant_hoff(c.dh_h2s, t)),
-            },
+            acid: AcidConstants::at(c, t),
             pool: self
                 .pools
                 .iter()
