@@ -194,7 +194,9 @@ pub fn of_gas(appliance: Appliance, gas: &Mixture, normal_l: f64) -> Result<Use,
             by_the_job(
                 heating(to, stove.0, stove.1, stove.2),
                 "litres heated for pasteurising",
-                format!("from 15 to {to:.0} degC, held there an hour under a lid and straw; the holding is not counted"),
+                format!(
+                    "from 15 to {to:.0} degC, held there an hour under a lid and straw; the holding is not counted"
+                ),
                 &["EU142-2011", "CES2001", "GTZ-DIGEST", "FAO1996"],
             )
         }
@@ -205,7 +207,9 @@ pub fn of_gas(appliance: Appliance, gas: &Mixture, normal_l: f64) -> Result<Use,
             let h2s = gas.dry().shares().h2s * 1e6;
             let limit = gas_value("h2s_limit_engine");
             let provided = if h2s > limit {
-                format!("the gas is washed: {h2s:.0} ppm hydrogen sulfide is over the {limit:.0} ppm an engine lives with; fumes outside")
+                format!(
+                    "the gas is washed: {h2s:.0} ppm hydrogen sulfide is over the {limit:.0} ppm an engine lives with; fumes outside"
+                )
             } else {
                 format!("hydrogen sulfide under {limit:.0} ppm; fumes outside")
             };

@@ -104,12 +104,7 @@ pub struct Loss {
 
 impl Line {
     /// Straight smooth plastic tube at 20 degC.
-    pub fn plastic(
-        bore_mm: f64,
-        length_m: f64,
-        density_kg_m3: f64,
-        viscosity_pa_s: f64,
-    ) -> Self {
+    pub fn plastic(bore_mm: f64, length_m: f64, density_kg_m3: f64, viscosity_pa_s: f64) -> Self {
         Self {
             bore_mm,
             length_m,

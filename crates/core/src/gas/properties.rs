@@ -301,14 +301,22 @@ pub fn dry_normal_factor(t_c: f64, gauge_pa: f64, air_pa: f64) -> Result<f64, Ga
     Ok(dry_pa / gas_value("p_normal") * gas_value("t_normal") / (t_c + ZERO_C))
 }
 
-/// Water that saturated gas carries, g per dry normal m3 (worked example 10).
-///
-/// # Errors
-/// As [`dry_normal_factor`].
-pub fn water_g_per_normal_m3(t_c: f64, p_pa: f64) -> Result<f64, GasError> {
-    gas_temperature(t_c)?;
-    let water = saturation_bar(t_c) * 1e5;
-    within("a pressure", "Pa", p_pa, 2.0 * water, 1e6)?;
-    let litres = State::NORMAL.molar_volume_l();
-    Ok(1000.0 * gas_value("mm_h2o") / litres * water / (p_pa - water))
+/// Warming by gas let go unburned, kg CO2e per dry normal m3: its methane by a
+/// row of warming potentials (`gwp100_ch4_nonfossil`, `gwp20_ch4_nonfossil`;
+/// worked example 21).
+pub fn leaked_kg_co2e_per_normal_m3(gas: &Mixture, gwp: Gwp) -> f64 {
+    let kg = gas.dry().shares().ch4 * gas_value("mm_ch4") / State::NORMAL.molar_volume_l();
+    kg * gas_value(match gwp {
+        Gwp::Years100 => "gwp100_ch4_nonfossil",
+        Gwp::Years20 => "gwp20_ch4_nonfossil",
+    })
+}
+
+/// Years over which warming is counted (IPCC AR6, methane that is not fossil).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum Gwp {
+    /// A hundred years.
+    Years100,
+    /// Twenty years.
+    Years20,
 }

@@ -67,7 +67,13 @@ impl Liquid {
     /// # Errors
     /// [`GasError::OutOfRange`] below freezing or above 55 degC.
     pub fn density_kg_m3(self, t_c: f64) -> Result<f64, GasError> {
-        within("the liquid's temperature", "degC", t_c, self.freezes_c(), 55.0)?;
+        within(
+            "the liquid's temperature",
+            "degC",
+            t_c,
+            self.freezes_c(),
+            55.0,
+        )?;
         if let Some(row) = self.row() {
             return Ok(gas_value(&format!("rho_{row}")));
         }

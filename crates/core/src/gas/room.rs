@@ -43,7 +43,13 @@ impl Room {
     /// [`GasError::OutOfRange`].
     pub fn checked(self) -> Result<Self, GasError> {
         within("a room", "m3", self.volume_m3, 0.5, 1e6)?;
-        within("air change", "per hour", self.air_changes_per_h, 0.01, 200.0)?;
+        within(
+            "air change",
+            "per hour",
+            self.air_changes_per_h,
+            0.01,
+            200.0,
+        )?;
         within("a room temperature", "degC", self.t_c, -40.0, 60.0)?;
         Ok(self)
     }
@@ -258,19 +264,45 @@ pub fn fresh_air_needs(room: &Room, fumes: &Fumes, whom: For) -> Result<Vec<Need
         For::Plants => limit("carbon dioxide", "crop enrichment target"),
     };
     let rise = (co2_ppm - outside) * 1e-6;
-    out.push(need("carbon dioxide", co2_row, co2_ppm, "ppm", fumes.co2_m3_h, rise));
+    out.push(need(
+        "carbon dioxide",
+        co2_row,
+        co2_ppm,
+        "ppm",
+        fumes.co2_m3_h,
+        rise,
+    ));
     let (so2_row, so2_ppm) = match whom {
         For::People => limit("sulfur dioxide", "TLV-STEL"),
-        For::Plants => limit("greenhouse fumes", "crop injury from sulfur dioxide in burner fumes"),
+        For::Plants => limit(
+            "greenhouse fumes",
+            "crop injury from sulfur dioxide in burner fumes",
+        ),
     };
-    out.push(need("sulfur dioxide", so2_row, so2_ppm, "ppm", fumes.so2_m3_h, so2_ppm * 1e-6));
+    out.push(need(
+        "sulfur dioxide",
+        so2_row,
+        so2_ppm,
+        "ppm",
+        fumes.so2_m3_h,
+        so2_ppm * 1e-6,
+    ));
     if whom == For::People {
-        let co_row = safety_limits()
-            .iter()
-            .find(|r| r.hazard == "carbon monoxide" && r.name == "indoor guideline" && r.averaging_time == "8 h");
+        let co_row = safety_limits().iter().find(|r| {
+            r.hazard == "carbon monoxide"
+                && r.name == "indoor guideline"
+                && r.averaging_time == "8 h"
+        });
         if let Some((row, mg_m3)) = co_row.and_then(|row| Some((row, row.value?))) {
             let ppm = mg_m3 / limit("carbon monoxide", "mass conversion").1;
-            out.push(need("carbon monoxide", row, ppm, "ppm", fumes.co_m3_h, ppm * 1e-6));
+            out.push(need(
+                "carbon monoxide",
+                row,
+                ppm,
+                "ppm",
+                fumes.co_m3_h,
+                ppm * 1e-6,
+            ));
         }
         let (row, pct) = limit("oxygen", "deficient atmosphere below");
         let fall = gas_value("x_o2_air") - pct / 100.0;
