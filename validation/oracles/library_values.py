@@ -15,6 +15,8 @@ import psychrolib
 from CoolProp.CoolProp import PropsSI
 from scipy.integrate import quad, solve_ivp
 
+import gas_values
+
 psychrolib.SetUnitSystem(psychrolib.SI)
 
 MIX = "HEOS::Methane[0.6]&CarbonDioxide[0.4]"
@@ -169,6 +171,7 @@ def rows():
             add(f"ground_layer_{depth}m_{month:02d}", f"mean of 0 to {depth} m, day {day}", "degC", "scipy", f"ground_layer({depth}, {day})", 1e-3)
     for name, volume, ua, days in [("bare", 0.2, 31.8037, 1), ("eps", 0.2, 0.6569, 7), ("straw", 0.2, 0.4398, 7), ("tote", 1.0, 6.0, 7)]:
         add(f"cooling_{name}_{days}d", f"{volume} m3, {ua} W/K, 35 to -5", "degC", "scipy", f"cooling({volume}, {ua}, {days})", 5e-3)
+    gas_values.rows(add)
     return out
 
 

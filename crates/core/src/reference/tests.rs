@@ -30,7 +30,7 @@ fn every_table_has_its_rows() {
     assert_eq!(feedstocks().len(), 62);
     assert_eq!(animals().len(), 17);
     assert_eq!(thermal_rows().len(), 104);
-    assert_eq!(gas_rows().len(), 423);
+    assert_eq!(gas_rows().len(), 460);
     assert_eq!(digestion_limits().len(), 110);
     assert_eq!(safety_limits().len(), 97);
     assert_eq!(adm1_constants().len(), 95);
