@@ -62,14 +62,18 @@ impl Limits {
 /// Oxygen of the headspace at the start of each day and after the last, on the
 /// safe side: what the forecast has, or what is left when the gas made only thins
 /// the air out and nothing takes up oxygen, whichever is more. It falls as
-/// exp(-volumes) (`safety_cautions.md` section 2).
+/// exp(-volumes) (`safety_cautions.md` section 2). The day of the fill counts for
+/// nothing: what leaves then is mostly air that the slurry pushes out of the open
+/// lid, which thins nothing.
 fn oxygen(case: &Case<'_>, run: &WorldRun) -> Vec<f64> {
     let vessel = &case.plan.vessel;
     let filler = vessel.filler.get::<ratio>() * vessel.liquid.get::<cubic_meter>();
     let space_l = 1000.0 * (vessel.volume.get::<cubic_meter>() - filler);
     let mut volumes = 0.0;
-    let ends = run.days.iter().map(|d| {
-        volumes += d.gas_wet_l / (space_l - d.slurry_l).max(0.01 * space_l);
+    let ends = run.days.iter().enumerate().map(|(day, d)| {
+        if day > 0 {
+            volumes += d.gas_wet_l / (space_l - d.slurry_l).max(0.01 * space_l);
+        }
         d.headspace_oxygen.max(AIR_OXYGEN * (-volumes).exp())
     });
     std::iter::once(AIR_OXYGEN).chain(ends).collect()
