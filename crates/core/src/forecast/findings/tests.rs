@@ -164,6 +164,7 @@ fn every_source_key_leads_to_a_citation_and_every_id_is_its_own() {
         include_str!("feed.rs"),
         include_str!("headspace.rs"),
         include_str!("hygiene.rs"),
+        include_str!("recipe.rs"),
         include_str!("warmth.rs"),
     ];
     let mut seen = 0;
