@@ -116,7 +116,7 @@ fn handbook_table() -> Vec<Check> {
                 let why = "rejected handbook value: the column is one fixed friction factor, far too low where gas flows in layers";
                 read.explained((1.2 * printed, 5.1 * printed), why)
             } else {
-                read.note("a check of the order only")
+                read.explained((3.9, 3.95), "a check of the order only: the column goes on as one fixed friction factor into the transition band")
             };
             [right, read]
         })

@@ -1,6 +1,5 @@
 //! What gas does, and what it does to a room.
 
-use fenlamp_core::gas::Mixture;
 use fenlamp_core::gas::appliances::{Appliance, boil, burner_kw, of_gas};
 use fenlamp_core::gas::flammability::LimitTable;
 use fenlamp_core::gas::jet::Supply;
@@ -8,6 +7,7 @@ use fenlamp_core::gas::properties::{State, net_mj_per_normal_m3};
 use fenlamp_core::gas::room::{
     Flame, For, Room, air_after, fresh_air_needs, fumes, leak, most_h2s_ppm, store_let_go,
 };
+use fenlamp_core::gas::{GasError, Mixture};
 use fenlamp_core::reference::gas_value;
 
 use super::{Group, biogas, or_nan};
@@ -189,7 +189,7 @@ fn greenhouse() -> Vec<Check> {
     let mut out = vec![];
     for (changes, last, half, one) in [(1.0, 4292.9, 1689.1, 2713.6), (0.5, 8585.8, 1899.2, 3378.2)]
     {
-        let rise = |hours| {
+        let rise = |hours| -> Result<f64, GasError> {
             let room = Room::new(50.0, changes)?;
             let made = fumes(&gas, 0.20, Flame::Blue, &room)?;
             Ok(air_after(&room, &made, hours)?.co2_ppm - gas_value("x_co2_air"))

@@ -9,6 +9,7 @@ mod feedstocks_text;
 mod forecast;
 mod forecast_text;
 mod sources;
+mod work_out;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -50,6 +51,8 @@ enum Command {
         /// Keys as printed beside figures and findings
         keys: Vec<String>,
     },
+    /// Answer a small question about gas: jet, line, relief, leak, room...
+    WorkOut(work_out::WorkOutArgs),
     /// Print a demo plan to start from, or with no name the list of demos
     Demo {
         /// Name of the demo
@@ -93,6 +96,7 @@ pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure>
         Some(Command::Check { plan }) => check::run(&plan),
         Some(Command::Feedstocks { words }) => feedstocks::run(&words.join(" ")),
         Some(Command::Sources { keys }) => sources::run(&keys),
+        Some(Command::WorkOut(args)) => work_out::run(&args),
         Some(Command::Demo { name }) => demo::run(name.as_deref()),
     }
 }
