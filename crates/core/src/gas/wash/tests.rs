@@ -7,6 +7,7 @@ use super::equilibrium::{Liquor, closed, under_gas};
 use super::iron::{Medium, Packing, packing, passes, sulfur_g_day};
 use super::life::{Contact, Jar, Life, RawGas, SpentRule, life};
 use super::liquor::{Alkali, ash_lye, titrated, titration};
+use super::span::span;
 use super::upkeep::{spent_by, upkeep};
 use super::{cautions, iron};
 use crate::reference::{Band, gas_value};
@@ -164,6 +165,32 @@ fn ash_lye_is_wide() {
         mid.alkalinity(),
         1e-12,
     );
+}
+
+#[test]
+fn a_span_says_what_bubbles_and_ash_leave_open() {
+    let gas = RawGas::new(0.4, 2000.0).expect("in range");
+    let known = [
+        vec![jar(potash(0.5))],
+        vec![jar(potash(0.5))],
+        vec![jar(potash(0.5))],
+    ];
+    let known = span(&known, gas, ATM_PA, SpentRule::default()).expect("in range");
+    let spent = known.until_spent_l.expect("it ends");
+    assert!(
+        spent.is_ordered() && spent.low > 25.0 && spent.high > 100.0,
+        "{spent:?}"
+    );
+    assert_eq!(known.until_h2s_l.expect("it ends").low, 0.0);
+    assert!(known.h2s_fresh_ppm.is_ordered() && known.peak_h2s_ppm.is_ordered());
+    assert!(known.in_balance.moments.len() <= 120);
+    let ash = ash_lye(0.2, 1.0)
+        .expect("in range")
+        .map(|lye| vec![jar(lye)]);
+    let ash = span(&ash, gas, ATM_PA, SpentRule::default()).expect("in range");
+    let open = ash.until_spent_l.expect("it ends");
+    assert!(open.is_ordered() && open.high / open.low > 10.0, "{open:?}");
+    assert!(ash.fresh_ph.is_ordered());
 }
 
 /// `worked_examples_gas.md` section 12.
