@@ -6,6 +6,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::draw::{self, WorldDraw};
+use super::gas_train::{self, GasTrain};
 use super::world::{self, DayRow, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
 use crate::gas::uses::{self, Uses};
 use crate::plan::Plan;
@@ -184,6 +185,9 @@ pub struct Forecast {
     pub first_flame: FirstFlame,
     /// Share of the worlds that turn sour.
     pub sour_share_of_worlds: f64,
+    /// Wash, store and uses, where the plan has any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gas_train: Option<GasTrain>,
 }
 
 /// Methane share from which a burner holds a flame (`ch4_min_flame` of
@@ -276,6 +280,7 @@ pub fn summarise(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Forecas
         first_flame: flame(&dates, runs),
         sour_share_of_worlds: runs.iter().filter(|r| soured(&r.days)).count() as f64
             / runs.len().max(1) as f64,
+        gas_train: gas_train::summarise(plan, draws, runs),
         days,
     }
 }

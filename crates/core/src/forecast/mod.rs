@@ -7,6 +7,7 @@ pub mod draw;
 pub mod ensemble;
 pub mod findings;
 pub mod fractionate;
+pub mod gas_train;
 pub mod mix;
 pub mod seed;
 pub mod words;

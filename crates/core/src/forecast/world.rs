@@ -2,7 +2,6 @@
 
 use uom::si::length::meter;
 use uom::si::mass::kilogram;
-use uom::si::pressure::bar;
 use uom::si::ratio::ratio;
 use uom::si::thermodynamic_temperature::degree_celsius;
 use uom::si::volume::cubic_meter;
@@ -10,6 +9,7 @@ use uom::si::volume::cubic_meter;
 use super::calendar::{self, DayFeed};
 use super::draw::WorldDraw;
 use super::fractionate::{self, FEED_DENSITY, Fractions};
+use super::gas_train::back_pressure;
 use super::{additive, seed};
 use crate::digestion::constants::Constants;
 use crate::digestion::state::*;
@@ -74,6 +74,8 @@ pub struct DayRow {
     pub methane_l: f64,
     /// Methane share of the dry gas that left (of the headspace when none did).
     pub methane_share: f64,
+    /// Carbon dioxide share of the same.
+    pub co2_share: f64,
     /// H2S in the dry gas, ppm by volume.
     pub h2s_ppm: f64,
     /// pH (the lowest of the stages).
@@ -380,7 +382,7 @@ impl<'a> Plant<'a> {
         );
         let settings = TankSettings {
             space_m3,
-            p_out_bar: p_atm + plan.gas_outlet.back_pressure.get::<bar>(),
+            p_out_bar: p_atm + back_pressure(plan).total_pa * 1e-5,
             outlet_per_d_bar: OUTLET,
             k_l_a_per_d: K_L_A,
             solids_stay: plan.vessel.solids_retention_factor,
@@ -561,6 +563,7 @@ impl<'a> Plant<'a> {
         row.gas_wet_l = dry * wet_litres_per_kmol(air_c, self.p_out_bar);
         row.methane_share = share(1);
         row.methane_l = row.gas_dry_l * row.methane_share;
+        row.co2_share = share(2);
         row.h2s_ppm = share(3) * 1e6;
         row.headspace_hydrogen = headspace[0];
         row.headspace_methane = headspace[1];

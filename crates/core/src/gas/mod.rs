@@ -16,6 +16,8 @@ pub mod properties;
 pub mod quench;
 pub mod relief;
 pub mod room;
+pub mod store;
+pub mod train;
 pub mod trap;
 pub mod uses;
 pub mod volume;

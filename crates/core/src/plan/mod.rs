@@ -6,6 +6,7 @@
 
 mod error;
 mod fields;
+pub mod gas_side;
 mod input;
 mod lookup;
 mod read;
@@ -16,6 +17,10 @@ mod vessel;
 #[cfg(test)]
 mod tests;
 
+pub use gas_side::{
+    FlashBackStop, GasLine, GasSide, GasStore, GasUse, JarAlkali, Relief, Runs, Trap, UseRoom,
+    Wanted, Wash, WashKind,
+};
 pub use input::{
     Additive, AdditiveKind, Dilution, DoseTime, Feeding, FirstFill, Seed, SeedKind, Waste,
     WasteBasis,
@@ -93,4 +98,6 @@ pub struct Plan {
     pub additives: Vec<Additive>,
     /// The gas side as far as it acts on the vessel.
     pub gas_outlet: GasOutlet,
+    /// Wash, trap, line, store, relief and uses.
+    pub gas_side: GasSide,
 }

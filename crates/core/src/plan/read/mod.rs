@@ -4,10 +4,13 @@ mod additions;
 mod checks;
 mod feeding;
 mod feedstocks;
+mod gas_side;
 mod heap;
 mod materials;
 mod place;
 mod shape;
+mod store;
+mod uses;
 mod vessel;
 mod waste;
 
@@ -264,6 +267,7 @@ fn plan(root: &Section<'_>, files: &dyn Files) -> Option<Plan> {
     let first_fill = additions::first_fill(root, &mut feedstocks);
     let additives = additions::additives(root);
     let gas_outlet = additions::gas_outlet(root);
+    let gas_side = gas_side::gas_side(root);
     root.finish();
 
     // Checks between the parts run as far as their parts were read.
@@ -301,6 +305,7 @@ fn plan(root: &Section<'_>, files: &dyn Files) -> Option<Plan> {
         first_fill: first_fill?,
         additives: additives?,
         gas_outlet: gas_outlet?,
+        gas_side: gas_side?,
         feedstocks: feedstocks.used,
     })
 }

@@ -216,7 +216,7 @@ fn find_animal(s: &Section<'_>, name: &str) -> Option<&'static Animal> {
 }
 
 /// "Apr-Oct", "Nov to Feb", "Jun, Jul", "all year".
-fn months(s: &Section<'_>) -> Option<[bool; 12]> {
+pub(super) fn months(s: &Section<'_>) -> Option<[bool; 12]> {
     let text = s.text("months")?.value;
     let lower = text.trim().to_lowercase();
     let mut on = [false; 12];

@@ -1,0 +1,116 @@
+//! From the plan's gas side and the worlds' daily gas to what is burned, wasted
+//! and missed.
+
+mod bands;
+mod build;
+mod pressures;
+
+#[cfg(test)]
+mod tests;
+
+use rayon::prelude::*;
+
+use super::draw::WorldDraw;
+use super::world::{DayRow, WorldRun};
+use crate::gas::train::{CARBON_DIOXIDE, Gas, METHANE, REST, Run, SULFIDE, run};
+use crate::plan::Plan;
+
+pub use bands::{
+    GasTrain, Litres, StoreBands, TrainMonth, TrapBands, UseBand, UseMonth, WashBands,
+};
+pub use pressures::{BackPressure, BurnerPressure, back_pressure};
+
+/// Share of the burnable gas that the smallest store may lose beyond what a
+/// store for [`MONTH_DAYS`] would (judgement).
+pub const CHOSEN_LOSS: f64 = 0.05;
+/// Days of gas that count as more store than anyone builds.
+const MONTH_DAYS: f64 = 30.0;
+
+/// One world's train.
+#[derive(Debug, Clone)]
+struct WorldTrain {
+    run: Run,
+    /// Water dropped before the store, g, each day.
+    water_g: Vec<f64>,
+    /// Days on which the trap may freeze.
+    frozen_days: u32,
+    /// Smallest store, L.
+    smallest_l: Option<f64>,
+}
+
+/// Runs the train of every world; `None` when the plan has no gas side.
+pub fn summarise(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Option<GasTrain> {
+    if plan.gas_side.is_empty() || runs.is_empty() {
+        return None;
+    }
+    let common = build::Common::new(plan, runs);
+    let worlds: Vec<WorldTrain> = runs
+        .par_iter()
+        .zip(draws)
+        .enumerate()
+        .map(|(i, (world, draw))| one(plan, &common, i, draw, &world.days))
+        .collect();
+    Some(bands::gather(plan, &common, &worlds))
+}
+
+fn one(
+    plan: &Plan,
+    common: &build::Common,
+    i: usize,
+    draw: &WorldDraw,
+    rows: &[DayRow],
+) -> WorldTrain {
+    let gas: Vec<Gas> = rows.iter().map(of_day).collect();
+    let world = build::World::new(plan, common, i, draw);
+    let done = run(&world.train, &gas, &world.around, true);
+    WorldTrain {
+        smallest_l: smallest_store(&world, &gas, common),
+        water_g: world.water_g(rows),
+        frozen_days: world.frozen_days,
+        run: done,
+    }
+}
+
+/// The day's gas by kinds, dry normal litres.
+fn of_day(row: &DayRow) -> Gas {
+    let all = row.gas_dry_l.max(0.0);
+    let mut gas = Gas::default();
+    gas[METHANE] = (row.methane_share * all).clamp(0.0, all);
+    gas[CARBON_DIOXIDE] = (row.co2_share * all).clamp(0.0, all - gas[METHANE]);
+    gas[SULFIDE] = (row.h2s_ppm * 1e-6 * all).clamp(0.0, all - gas[METHANE] - gas[CARBON_DIOXIDE]);
+    gas[REST] = (all - gas[METHANE] - gas[CARBON_DIOXIDE] - gas[SULFIDE]).max(0.0);
+    gas
+}
+
+/// The smallest store that wastes no more than [`CHOSEN_LOSS`] of the burnable
+/// gas beyond what a month's store would, L; by bisection on the hours. `None`
+/// without uses or without gas that burns.
+fn smallest_store(world: &build::World, gas: &[Gas], common: &build::Common) -> Option<f64> {
+    if world.train.burns.is_empty() {
+        return None;
+    }
+    let base = world.train.store.unwrap_or(build::plain_holder());
+    let wasted = |litres: f64| {
+        let mut train = world.train.clone();
+        train.store = Some(base.scaled(litres / base.full_l.max(1e-9)));
+        let done = run(&train, gas, &world.around, false);
+        (done.wasted_l, done.burnable_l)
+    };
+    let mut high = MONTH_DAYS * common.greatest_day_l.max(1.0);
+    let (least, burnable) = wasted(high);
+    if burnable <= 0.0 {
+        return None;
+    }
+    let allowed = least + CHOSEN_LOSS * burnable;
+    let mut low = high / 2000.0;
+    // In steps of the logarithm: twelve halve it to a fifth of a percent.
+    for _ in 0..12 {
+        let middle = (low * high).sqrt();
+        if wasted(middle).0 <= allowed {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    Some(high)
+}

@@ -1,0 +1,334 @@
+//! A world's train from the plan.
+
+use uom::si::length::meter;
+use uom::si::mass::kilogram;
+use uom::si::volume::liter;
+use uom::si::volume_rate::cubic_meter_per_second;
+
+use super::pressures::{self, full_pa};
+use crate::forecast::draw::WorldDraw;
+use crate::forecast::world::{DayRow, WorldRun, atmosphere_bar};
+use crate::gas::Mixture;
+use crate::gas::appliances::{Appliance, of_gas};
+use crate::gas::store::Standing;
+use crate::gas::train::wash::{JarLife, Kind, Stage, sulfide_l};
+use crate::gas::train::{Burn, Holder, Surroundings, Train, water};
+use crate::gas::uses;
+use crate::gas::wash::iron::{CONTACT_WANTED_S, Medium, field_removal, passes};
+use crate::gas::wash::life::{Contact, Jar, RawGas};
+use crate::gas::wash::liquor::ash_lye;
+use crate::plan::{GasUse, JarAlkali, Plan, Runs, Wanted, Wash, WashKind};
+use crate::reference::{Band, gas_value};
+use crate::weather::{self, HourlyWeather, WeatherDraw};
+
+/// Leaks at seams and fittings, share of the contents a day (judgement: a store
+/// that holds soapy water's test loses next to nothing, a poor one a hundredth or two).
+const LEAK_PER_DAY: Band = Band {
+    low: 0.001,
+    mid: 0.005,
+    high: 0.02,
+};
+/// Temperature of a line or trap in a house, degC (judgement).
+const INDOORS_C: f64 = 15.0;
+
+/// What all worlds share.
+pub(super) struct Common {
+    /// Lives of each wash: poor, middling, good.
+    washes: Vec<[Kind; 3]>,
+    pub months: Vec<usize>,
+    pub outside_bar: f64,
+    /// Gas of the best day of any world, L.
+    pub greatest_day_l: f64,
+}
+
+impl Common {
+    pub fn new(plan: &Plan, runs: &[WorldRun]) -> Self {
+        let outside_bar = atmosphere_bar(plan.place.altitude.get::<meter>());
+        let usual = Usual::of(runs);
+        let air = weather::hourly(
+            &plan.weather,
+            &plan.place,
+            plan.start,
+            plan.days,
+            &WeatherDraw::default(),
+        );
+        let mean_c = air.air_c.iter().sum::<f64>() / air.air_c.len().max(1) as f64;
+        Common {
+            washes: plan
+                .gas_side
+                .washes
+                .iter()
+                .map(|w| lives(w, &usual, outside_bar * 1e5, mean_c))
+                .collect(),
+            months: crate::forecast::calendar::months(plan),
+            outside_bar,
+            greatest_day_l: runs
+                .iter()
+                .flat_map(|r| &r.days)
+                .map(|d| d.gas_dry_l)
+                .fold(0.0, f64::max),
+        }
+    }
+}
+
+/// The worlds' usual gas, weighed by amount.
+struct Usual {
+    gas: RawGas,
+    /// A day's gas, L.
+    daily_l: f64,
+}
+
+impl Usual {
+    fn of(runs: &[WorldRun]) -> Self {
+        let (mut all, mut co2, mut h2s, mut days) = (0.0, 0.0, 0.0, 0usize);
+        for d in runs.iter().flat_map(|r| &r.days) {
+            all += d.gas_dry_l;
+            co2 += d.gas_dry_l * d.co2_share;
+            h2s += d.gas_dry_l * d.h2s_ppm;
+            days += usize::from(d.gas_dry_l > 0.0);
+        }
+        let whole = all.max(1e-9);
+        Usual {
+            gas: RawGas {
+                co2_share: co2 / whole,
+                h2s_ppm: h2s / whole,
+            },
+            daily_l: all / days.max(1) as f64,
+        }
+    }
+}
+
+/// Poor, middling and good life of a wash.
+fn lives(wash: &Wash, usual: &Usual, outside_pa: f64, t_c: f64) -> [Kind; 3] {
+    let mass_kg = wash.mass.get::<kilogram>();
+    match wash.kind {
+        WashKind::LyeJar {
+            alkali,
+            liquor,
+            bubble_depth,
+        } => {
+            let water_kg = liquor.get::<liter>();
+            let made = match alkali {
+                JarAlkali::WoodAsh => ash_lye(mass_kg, water_kg).ok(),
+                JarAlkali::Pure(a) => a.dissolved(mass_kg * 1000.0, water_kg).ok().map(|l| [l; 3]),
+            }
+            // The plan's reader refuses what cannot be made; plain water promises nothing.
+            .unwrap_or_default();
+            let depth_m = bubble_depth.get::<meter>();
+            let contacts = Contact::in_jar(depth_m);
+            std::array::from_fn(|i| {
+                let jar = Jar {
+                    water_kg,
+                    liquor: made[i],
+                    depth_m,
+                    t_c,
+                };
+                Kind::Jar(JarLife::new(jar, usual.gas, outside_pa, contacts[i]))
+            })
+        }
+        WashKind::IronPacking {
+            medium,
+            bed,
+            regenerated,
+        } => {
+            let once = medium.capacity_g_kg();
+            let all = passes(regenerated) * mass_kg;
+            let top = match medium {
+                // Not above what the ore held over many regenerations.
+                Medium::BogIron => gas_value("cap_bog_total") * mass_kg,
+                _ => f64::INFINITY,
+            };
+            let flow_l_h = (usual.daily_l / 24.0).max(1e-6);
+            let contact_s = bed.get::<liter>() / flow_l_h * 3600.0;
+            let removal = field_removal().scaled((contact_s / CONTACT_WANTED_S).min(1.0));
+            let kind = |grams: f64, removal: f64| Kind::Iron {
+                capacity_l: sulfide_l((grams * all).min(top)),
+                removal,
+            };
+            [
+                kind(once.low, removal.low),
+                kind(once.mid, removal.mid),
+                kind(once.high, removal.high),
+            ]
+        }
+    }
+}
+
+/// One world's train and what surrounds it.
+pub(super) struct World {
+    pub train: Train,
+    pub around: Surroundings,
+    pub frozen_days: u32,
+    /// Temperature to which the gas cools before the store, each day, degC.
+    cooled_c: Vec<f64>,
+    outside_bar: f64,
+}
+
+/// The `i`th of a sequence that fills 0 to 1 evenly (additive recurrence;
+/// `step` irrational).
+fn spread(i: usize, step: f64) -> f64 {
+    (0.5 + i as f64 * step).fract()
+}
+
+impl World {
+    pub fn new(plan: &Plan, common: &Common, i: usize, draw: &WorldDraw) -> Self {
+        let hours = weather::hourly(
+            &plan.weather,
+            &plan.place,
+            plan.start,
+            plan.days,
+            &draw.weather,
+        );
+        let side = &plan.gas_side;
+        // Three places of a world in its bands: golden ratio and the two of the plastic number.
+        let (wash_at, leak_at) = (spread(i, 0.618_034), spread(i, 0.754_878));
+        let standing = side.store.as_ref().map_or(Standing::Shade, |s| s.stands);
+        let gas_c = hours
+            .air_c
+            .iter()
+            .zip(&hours.sun_w_m2)
+            .map(|(air, sun)| standing.gas_c(*air, *sun));
+        let around = Surroundings::new(
+            gas_c,
+            common.outside_bar,
+            full_pa(plan),
+            common.months.clone(),
+        );
+        let leak = LEAK_PER_DAY.low * (LEAK_PER_DAY.high / LEAK_PER_DAY.low).powf(leak_at);
+        let life = ((3.0 * wash_at) as usize).min(2);
+        let runs = side
+            .trap
+            .as_ref()
+            .map(|t| t.runs)
+            .or(side.line.as_ref().map(|l| l.runs))
+            .unwrap_or(Runs::Outdoors);
+        World {
+            train: Train {
+                washes: side
+                    .washes
+                    .iter()
+                    .zip(&common.washes)
+                    .map(|(wash, lives)| Stage {
+                        kind: lives[life].clone(),
+                        renewed_every: wash.renewed_every_days.map(|d| d as usize),
+                    })
+                    .collect(),
+                store: side.store.as_ref().map(|_| holder(plan, leak / 24.0)),
+                burns: side.uses.iter().map(burn).collect(),
+            },
+            around,
+            frozen_days: if side.trap.is_some() {
+                frozen(&hours, runs)
+            } else {
+                0
+            },
+            cooled_c: cooled(&hours, runs),
+            outside_bar: common.outside_bar,
+        }
+    }
+
+    /// Water dropped each day, g.
+    pub fn water_g(&self, rows: &[DayRow]) -> Vec<f64> {
+        rows.iter()
+            .zip(&self.cooled_c)
+            .map(|(row, to)| {
+                row.gas_dry_l * water::dropped_g_per_l(row.slurry_c, *to, self.outside_bar)
+            })
+            .collect()
+    }
+}
+
+fn holder(plan: &Plan, leak_per_h: f64) -> Holder {
+    let Some(s) = &plan.gas_side.store else {
+        return plain_holder();
+    };
+    let store = pressures::store(s);
+    let full_pa = full_pa(plan);
+    Holder {
+        full_l: store.full_l(full_pa),
+        full_pa,
+        kept_back: store.kept_back(),
+        conductance: store.skin.conductance_l_h_atm(store.shape.skin_m2()),
+        bath_l: store.bath_l,
+        leak_per_h,
+    }
+}
+
+/// A tight store of a cubic metre, to try sizes with when the plan has none.
+pub(super) fn plain_holder() -> Holder {
+    Holder {
+        full_l: 1000.0,
+        full_pa: 0.0,
+        kept_back: 0.0,
+        conductance: [0.0; 3],
+        bath_l: 0.0,
+        leak_per_h: LEAK_PER_DAY.mid / 24.0,
+    }
+}
+
+/// Temperature of line and trap, degC.
+fn line_c(air_c: f64, mean_c: f64, runs: Runs) -> f64 {
+    match runs {
+        Runs::Outdoors => air_c,
+        Runs::Indoors => air_c.max(INDOORS_C),
+        // The ground at the depth of a spade keeps near the year's mean.
+        Runs::Buried => mean_c,
+    }
+}
+
+fn cooled(hours: &HourlyWeather, runs: Runs) -> Vec<f64> {
+    let days = hours.daily_air_c();
+    let mean = days.iter().sum::<f64>() / days.len().max(1) as f64;
+    // Below freezing the rest falls as frost.
+    days.iter()
+        .map(|air| line_c(*air, mean, runs).max(-20.0))
+        .collect()
+}
+
+/// Days with four hours and more below freezing.
+fn frozen(hours: &HourlyWeather, runs: Runs) -> u32 {
+    if runs != Runs::Outdoors {
+        return 0;
+    }
+    hours
+        .air_c
+        .chunks_exact(24)
+        .filter(|day| day.iter().filter(|t| **t < 0.0).count() >= 4)
+        .count() as u32
+}
+
+/// Dry normal litres of methane in a litre of the handbooks' gas: 60 % at 15 degC.
+const HANDBOOK_METHANE: f64 = 0.6 * 273.15 / 288.15;
+
+/// Methane of a day of a use, dry normal litres.
+pub(super) fn methane_l_day(u: &GasUse) -> f64 {
+    match u.wanted {
+        Wanted::Kettles(n) => n / uses::of_methane(1.0).kettles,
+        Wanted::Water(v) => v.get::<liter>() * methane_per_litre(u.appliance),
+        Wanted::AllItsHours => {
+            let l_h = u.flow.get::<cubic_meter_per_second>() * 3.6e6;
+            l_h * HANDBOOK_METHANE * u.hours_per_day()
+        }
+    }
+}
+
+/// Methane that heats a litre of water in an appliance, dry normal litres.
+fn methane_per_litre(appliance: Appliance) -> f64 {
+    let heated = Mixture::biogas(0.6).and_then(|gas| of_gas(appliance, &gas, 1000.0));
+    heated.map_or(f64::NAN, |u| 600.0 / u.does.mid)
+}
+
+fn burn(u: &GasUse) -> Burn {
+    let all = u.hours_per_day();
+    let least = match u.appliance {
+        Appliance::Generator => gas_value("ch4_min_engine"),
+        _ => gas_value("ch4_min_flame"),
+    };
+    Burn {
+        methane_l_day: methane_l_day(u),
+        share: u.hours.map(|h| if all > 0.0 { h / all } else { 0.0 }),
+        part: u.hours,
+        months: u.months,
+        least_methane: least / 100.0,
+    }
+}
