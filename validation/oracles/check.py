@@ -14,6 +14,7 @@ import numpy as np
 import adm1
 import adm1_cases
 import library_values
+import wash_phreeqc
 
 HERE = Path(__file__).resolve().parent
 STORE = HERE / "oracles.csv"
@@ -100,12 +101,19 @@ def dynamic(write):
     return faults
 
 
+def wash(write):
+    if write:
+        wash_phreeqc.write()
+        return []
+    return wash_phreeqc.check(DRIFT_LIBRARY)
+
+
 def main():
     write = sys.argv[1:] == ["--write"]
     if sys.argv[1:] and not write:
         sys.exit("usage: check.py [--write]")
     start = time.time()
-    faults = library(write) + steady_state() + balances() + dynamic(write)
+    faults = library(write) + steady_state() + balances() + dynamic(write) + wash(write)
     for fault in faults:
         print("DRIFT", fault)
     count = sum(1 for _ in open(STORE)) - 1

@@ -1,6 +1,6 @@
 //! The answer to a plan as one struct: shown as text and as JSON alike.
 
-use fenlamp_core::forecast::ensemble::{self, Forecast};
+use fenlamp_core::forecast::ensemble::{self, DayBand, FirstFlame, MonthBand, Whole};
 use fenlamp_core::forecast::findings::{self, Finding};
 use fenlamp_core::forecast::words::{self, Statement};
 use fenlamp_core::plan::{SlurryTemperature, UnitSystem};
@@ -24,9 +24,16 @@ pub struct Answer {
     pub bench: bool,
     /// The answer in sentences.
     pub words: Vec<Statement>,
-    /// The figures.
-    #[serde(flatten)]
-    pub forecast: Forecast,
+    /// Day by day.
+    pub days: Vec<DayBand>,
+    /// Month by month.
+    pub months: Vec<MonthBand>,
+    /// The whole run.
+    pub whole: Whole,
+    /// The first steady flame.
+    pub first_flame: FirstFlame,
+    /// Share of the worlds that turn sour.
+    pub sour_share_of_worlds: f64,
     /// What stands out, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -44,6 +51,10 @@ pub struct Stamp {
     pub plan_file: String,
     /// SHA-256 of the plan's bytes, hex.
     pub plan_sha256: String,
+    /// Seed of the random numbers.
+    pub seed: u64,
+    /// Worlds run.
+    pub worlds: u32,
     /// Units of the words: `metric` or `us`. The figures are metric always.
     pub units_of_words: UnitSystem,
     /// Day of the first fill.
@@ -68,6 +79,8 @@ pub fn answer(opened: &Opened) -> Result<Answer, Failure> {
             plan_about: plan.about.clone(),
             plan_file: opened.name.clone(),
             plan_sha256: opened.sha256.clone(),
+            seed: plan.seed,
+            worlds: forecast.worlds,
             units_of_words: plan.units,
             start: plan.start.to_string(),
             days: plan.days,
@@ -75,6 +88,10 @@ pub fn answer(opened: &Opened) -> Result<Answer, Failure> {
         bench: matches!(plan.slurry_temperature, SlurryTemperature::Fixed(_)),
         words: words::words(plan, &forecast),
         findings: findings::findings(plan, &forecast, &runs),
-        forecast,
+        days: forecast.days,
+        months: forecast.months,
+        whole: forecast.whole,
+        first_flame: forecast.first_flame,
+        sour_share_of_worlds: forecast.sour_share_of_worlds,
     })
 }

@@ -44,9 +44,7 @@ impl Failure {
     /// Exit code.
     pub fn code(&self) -> u8 {
         match self {
-            Failure::Usage(e) if e.use_stderr() => 2,
-            Failure::Usage(_) => 0,
-            Failure::Input { .. } | Failure::Plan { .. } => 2,
+            Failure::Usage(_) | Failure::Input { .. } | Failure::Plan { .. } => 2,
             Failure::Internal(_) => 1,
         }
     }
@@ -84,7 +82,7 @@ fn faults(errors: &PlanErrors, text: &str) -> String {
     let handler = GraphicalReportHandler::new_themed(theme)
         .with_width(80)
         .with_links(false)
-        .with_context_lines(0)
+        .with_context_lines(1)
         .without_cause_chain();
     let count = errors.errors.len() + errors.more;
     let noun = if count == 1 { "fault" } else { "faults" };

@@ -41,50 +41,77 @@ pub enum Side {
     Right,
 }
 
-/// A table with a rule under its head. Cells of the last column are cut to fit
-/// [`WIDTH`] when `cut` says so, with an ellipsis.
+/// A table with a rule under its head. The last column goes on in lines of its
+/// own where it would pass [`WIDTH`].
 pub fn table(head: &[&str], sides: &[Side], rows: &[Vec<String>]) -> String {
-    let columns = head.len();
+    let Some(last) = head.len().checked_sub(1) else {
+        return String::new();
+    };
     let mut widths: Vec<usize> = head.iter().map(|h| width(h)).collect();
     for row in rows {
         for (w, cell) in widths.iter_mut().zip(row) {
             *w = (*w).max(width(cell));
         }
     }
-    let others: usize = widths[..columns - 1].iter().map(|w| w + 2).sum();
-    widths[columns - 1] = widths[columns - 1].min(WIDTH.saturating_sub(others).max(8));
+    let others: usize = widths[..last].iter().map(|w| w + 2).sum();
+    widths[last] = widths[last].min(WIDTH.saturating_sub(others).max(8));
     let mut out = String::new();
-    let mut line = |cells: &mut dyn Iterator<Item = String>| {
-        let mut text = String::new();
-        for (i, cell) in cells.enumerate().take(columns) {
-            if i > 0 {
-                text.push_str("  ");
+    let mut line = |cells: &[String]| {
+        let parts = broken(cells.get(last).map_or("", String::as_str), widths[last]);
+        for (i, part) in parts.iter().enumerate() {
+            let mut text = String::new();
+            for column in 0..=last {
+                let cell = match (column == last, i) {
+                    (true, _) => part.as_str(),
+                    (false, 0) => cells.get(column).map_or("", String::as_str),
+                    (false, _) => "",
+                };
+                if column > 0 {
+                    text.push_str("  ");
+                }
+                let gap = " ".repeat(widths[column].saturating_sub(width(cell)));
+                match sides.get(column) {
+                    Some(Side::Right) => text.extend([gap.as_str(), cell]),
+                    _ => text.extend([cell, &gap]),
+                }
             }
-            let cell = cut(&cell, widths[i]);
-            let gap = " ".repeat(widths[i].saturating_sub(width(&cell)));
-            match sides[i] {
-                Side::Left => text.extend([cell.as_str(), &gap]),
-                Side::Right => text.extend([gap.as_str(), &cell]),
-            }
+            out.push_str(text.trim_end());
+            out.push('\n');
         }
-        out.push_str(text.trim_end());
-        out.push('\n');
     };
-    line(&mut head.iter().map(|h| (*h).to_owned()));
-    line(&mut widths.iter().map(|w| "-".repeat(*w)));
+    line(&head.iter().map(|h| (*h).to_owned()).collect::<Vec<_>>());
+    line(&widths.iter().map(|w| "-".repeat(*w)).collect::<Vec<_>>());
     for row in rows {
-        line(&mut row.iter().cloned());
+        line(row);
     }
     out
 }
 
-/// Cut to `most` columns with an ellipsis.
-fn cut(text: &str, most: usize) -> String {
-    if width(text) <= most {
-        return text.to_owned();
+/// A text in lines of at most `most` columns; a longer word is cut through.
+fn broken(text: &str, most: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split(' ') {
+        let mut word: Vec<char> = word.chars().collect();
+        loop {
+            let line = match lines.last_mut() {
+                Some(line) if line.is_empty() || width(line) + 1 + word.len() <= most => line,
+                _ => {
+                    lines.push(String::new());
+                    continue;
+                }
+            };
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            let rest = word.split_off(word.len().min(most));
+            line.extend(word);
+            if rest.is_empty() {
+                break;
+            }
+            word = rest;
+        }
     }
-    let kept: String = text.chars().take(most.saturating_sub(1)).collect();
-    format!("{}…", kept.trim_end())
+    lines
 }
 
 #[cfg(test)]

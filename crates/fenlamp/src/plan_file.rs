@@ -47,7 +47,7 @@ pub fn open(name: &Path) -> Result<Opened, Failure> {
     let bytes = bytes_of(name).map_err(|why| {
         Failure::input(
             format!("{shown}: {why}"),
-            "give the plan's file, or start from a demo: fenlamp demo > plan.toml",
+            "give the plan's file; to start from a demo: fenlamp demo hollin-croft > plan.toml",
         )
     })?;
     let beside = Beside {

@@ -4,6 +4,11 @@ pub mod adm1;
 pub mod batches;
 pub mod carbon_nitrogen;
 mod digester;
+pub mod gas_burner;
+pub mod gas_flammability;
+pub mod gas_line;
+pub mod gas_properties;
+pub mod gas_uses;
 pub mod ground;
 pub mod heap;
 pub mod household;
@@ -16,8 +21,11 @@ pub mod theory;
 pub mod uses;
 pub mod vessel;
 pub mod walls;
+pub mod wash;
 pub mod water_and_air;
 pub mod working;
+
+use fenlamp_core::gas::{GasError, Mixture};
 
 use crate::Check;
 
@@ -46,9 +54,28 @@ pub fn all() -> Vec<Group> {
         household::group(),
         walls::group(),
         water_and_air::group(),
+        wash::group(),
         vessel::group(),
         heap::group(),
         ground::group(),
         sun::group(),
+        gas_properties::group(),
+        gas_flammability::group(),
+        gas_burner::group(),
+        gas_line::group(),
+        gas_uses::group(),
     ]
+}
+
+/// Dry biogas of `percent` methane.
+///
+/// # Panics
+/// If it cannot be: shares are written in the code only.
+fn biogas(percent: f64) -> Mixture {
+    Mixture::biogas(percent / 100.0).expect("a share that can be")
+}
+
+/// A result of the gas side, or NaN, which fails its check.
+fn or_nan(value: Result<f64, impl std::borrow::Borrow<GasError>>) -> f64 {
+    value.unwrap_or(f64::NAN)
 }

@@ -1,6 +1,6 @@
 //! What the gas does: heat, kettles, stove and lamp hours, electricity.
 
-use fenlamp_core::gas::uses::{KETTLE_L, METHANE_MJ_PER_M3, of_methane};
+use fenlamp_core::gas::uses::{KETTLE_L, methane_mj_per_m3, of_methane};
 use fenlamp_core::gas::volume::DRY_LITRES_PER_KMOL;
 
 use super::Group;
@@ -34,7 +34,7 @@ pub fn checks() -> Vec<Check> {
             "heat_ch4",
             "net heat of methane",
             per_m3,
-            METHANE_MJ_PER_M3,
+            methane_mj_per_m3(),
             "MJ/m3",
         )
         .inputs("0 degC, dry; heat at 25 degC")

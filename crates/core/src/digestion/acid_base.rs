@@ -3,7 +3,9 @@
 //! The balance rises monotonically with H, so Newton from the last value
 //! converges in a few steps; the step is held to a factor of ten either way.
 
+use super::constants::Constants;
 use super::state::*;
+use super::temperature::vant_hoff;
 use crate::solver::Num;
 
 /// Acid constants at one temperature, kmol/m3.
@@ -25,6 +27,24 @@ pub struct AcidConstants<T> {
     pub nitrogen: T,
     /// Hydrogen sulfide, first.
     pub h2s: T,
+}
+
+impl<T: Num> AcidConstants<T> {
+    /// Constants at a temperature, K; those of the organic acids do not move.
+    pub fn at(c: &Constants, t_k: f64) -> Self {
+        let k = T::constant;
+        let ten = |pk: f64| 10f64.powf(-pk);
+        AcidConstants {
+            w: k(ten(c.pk_w) * vant_hoff(55_900.0, t_k)),
+            va: k(ten(c.pk_a_va)),
+            bu: k(ten(c.pk_a_bu)),
+            pro: k(ten(c.pk_a_pro)),
+            ac: k(ten(c.pk_a_ac)),
+            co2: k(ten(c.pk_a_co2) * vant_hoff(7_646.0, t_k)),
+            nitrogen: k(ten(c.pk_a_in) * vant_hoff(51_965.0, t_k)),
+            h2s: k(ten(c.pk_h2s) * vant_hoff(c.dh_h2s, t_k)),
+        }
+    }
 }
 
 /// kg COD per kmol of each acid.
@@ -53,6 +73,7 @@ pub struct Species<T> {
 }
 
 /// The undissociated part `total H / (K + H)`.
+#[inline(always)]
 pub fn undissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
     let inverse = T::one() / (k + h);
     let per_total = h * inverse;
@@ -64,6 +85,7 @@ pub fn undissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
 }
 
 /// The base `total K / (K + H)`.
+#[inline(always)]
 pub fn dissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
     let inverse = T::one() / (k + h);
     let per_total = k * inverse;
@@ -75,6 +97,7 @@ pub fn dissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
 }
 
 /// Charge balance (kmol/m3, zero when solved) and its slope on H.
+#[inline(always)]
 pub fn charge<T: Num>(a: &AcidConstants<T>, y: &[T], h: T) -> (T, T) {
     let nh3 = dissociated(y[S_IN], a.nitrogen, h);
     let hco3 = dissociated(y[S_IC], a.co2, h);
@@ -106,6 +129,7 @@ pub fn charge<T: Num>(a: &AcidConstants<T>, y: &[T], h: T) -> (T, T) {
 }
 
 /// Slopes of the balance on [`CHARGE_STATES`], in that order.
+#[inline(always)]
 pub fn charge_slopes<T: Num>(a: &AcidConstants<T>, h: T) -> [T; 11] {
     let share = |k: T| k / (k + h);
     [
@@ -124,6 +148,7 @@ pub fn charge_slopes<T: Num>(a: &AcidConstants<T>, h: T) -> [T; 11] {
 }
 
 /// Solves the balance for H (kmol/m3), starting from `guess`.
+#[inline(always)]
 pub fn solve<T: Num>(a: &AcidConstants<T>, y: &[T], guess: T) -> T {
     let mut h = guess.larger(T::constant(1e-14)).smaller(T::constant(1.0));
     let mut settled = 0;
@@ -132,10 +157,10 @@ pub fn solve<T: Num>(a: &AcidConstants<T>, y: &[T], guess: T) -> T {
         let next = (h - e / slope).larger(h.scale(0.1)).smaller(h.scale(10.0));
         let change = ((next - h) / h).worst();
         h = next;
-        // One step past convergence brings the derivative part of a dual
-        // number, and the last digits, home.
-        settled += usize::from(change < 1e-9);
-        if settled == 2 {
+        // The error after a Newton step is of the order of its change squared; the
+        // derivative part of a dual number lags by one step.
+        settled += usize::from(change < 1e-8);
+        if settled > T::LAG {
             break;
         }
     }

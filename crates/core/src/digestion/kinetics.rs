@@ -8,7 +8,7 @@ use super::acid_base::{AcidConstants, Species, dissociated, undissociated};
 use super::constants::Constants;
 use super::state::*;
 use super::stoichiometry::{Families, GROUPS};
-use crate::solver::Num;
+use crate::solver::{Num, Pack};
 
 /// Marks the proton concentration among the variables of a rate.
 pub const H: usize = usize::MAX;
@@ -50,6 +50,40 @@ pub struct Coefficients<T> {
     pub gas_per_liquid: T,
 }
 
+impl<T: Pack> Coefficients<T> {
+    /// Several worlds' coefficients, one a lane.
+    pub fn gather(each: &[Coefficients<f64>]) -> Self {
+        let g = |f: &dyn Fn(&Coefficients<f64>) -> f64| T::gather(|i| f(&each[i]));
+        Coefficients {
+            acid: AcidConstants {
+                w: g(&|c| c.acid.w),
+                va: g(&|c| c.acid.va),
+                bu: g(&|c| c.acid.bu),
+                pro: g(&|c| c.acid.pro),
+                ac: g(&|c| c.acid.ac),
+                co2: g(&|c| c.acid.co2),
+                nitrogen: g(&|c| c.acid.nitrogen),
+                h2s: g(&|c| c.acid.h2s),
+            },
+            pool: (0..each[0].pool.len()).map(|k| g(&|c| c.pool[k])).collect(),
+            k_m: std::array::from_fn(|k| g(&|c| c.k_m[k])),
+            k_m_ac: std::array::from_fn(|k| g(&|c| c.k_m_ac[k])),
+            k_m_h2: std::array::from_fn(|k| g(&|c| c.k_m_h2[k])),
+            k_m_srb: g(&|c| c.k_m_srb),
+            decay: std::array::from_fn(|k| g(&|c| c.decay[k])),
+            k_i_nh3: g(&|c| c.k_i_nh3),
+            k_i_h2s: g(&|c| c.k_i_h2s),
+            solubility: std::array::from_fn(|k| g(&|c| c.solubility[k])),
+            pressure: std::array::from_fn(|k| g(&|c| c.pressure[k])),
+            p_h2o: g(&|c| c.p_h2o),
+            k_l_a: g(&|c| c.k_l_a),
+            outlet: g(&|c| c.outlet),
+            p_out: g(&|c| c.p_out),
+            gas_per_liquid: g(&|c| c.gas_per_liquid),
+        }
+    }
+}
+
 /// Hill constants of pH inhibition: `K^n`.
 #[derive(Debug, Clone, Copy)]
 pub struct Hill {
@@ -68,6 +102,7 @@ impl Hill {
         }
     }
 
+    #[inline(always)]
     fn of<T: Num>(&self, h: T) -> Factor<T> {
         let below = h.power(self.exponent - 1);
         let k = T::constant(self.k_to_n);
@@ -91,6 +126,7 @@ struct Factor<T> {
 // there and pull the trace back.
 
 /// `s / (k + |s|)`.
+#[inline(always)]
 fn monod<T: Num>(s: T, k: f64) -> Factor<T> {
     let inverse = T::one() / (T::constant(k) + s * sign(s));
     Factor {
@@ -100,6 +136,7 @@ fn monod<T: Num>(s: T, k: f64) -> Factor<T> {
 }
 
 /// `1 / (1 + s/k)`; one below zero.
+#[inline(always)]
 fn inhibited<T: Num>(s: T, k: T) -> Factor<T> {
     let p = positive(s);
     let inverse = T::one() / (k + p.value);
@@ -111,6 +148,7 @@ fn inhibited<T: Num>(s: T, k: T) -> Factor<T> {
 }
 
 /// `a / (|a| + |b|)` for the shared C4 degraders, and slopes on a and b.
+#[inline(always)]
 fn share<T: Num>(a: T, b: T) -> (T, T, T) {
     let (sign_a, sign_b) = (sign(a), sign(b));
     let inverse = T::one() / (a * sign_a + b * sign_b + T::constant(1e-6));
@@ -123,6 +161,7 @@ fn share<T: Num>(a: T, b: T) -> (T, T, T) {
 }
 
 /// One above zero, else minus one.
+#[inline(always)]
 fn sign<T: Num>(s: T) -> T {
     s.above_zero().scale(2.0) - T::one()
 }
@@ -203,6 +242,7 @@ impl Kinetics {
     }
 
     /// Fills `out` at state `y` and protons `h`.
+    #[inline(always)]
     pub fn fill<T: Num>(
         &self,
         k: &Coefficients<T>,
@@ -231,6 +271,7 @@ impl Kinetics {
         debug_assert!(!with_slopes || sink.next_slope == sink.slopes.len());
     }
 
+    #[inline(always)]
     fn uptake<T: Num>(&self, k: &Coefficients<T>, y: &[T], h: T, sink: &mut Sink<T>) {
         let c = &self.c;
         let (aa, ac, h2) = (self.ph_aa.of(h), self.ph_ac.of(h), self.ph_h2.of(h));
@@ -367,6 +408,7 @@ impl Kinetics {
         });
     }
 
+    #[inline(always)]
     fn chemistry<T: Num>(&self, k: &Coefficients<T>, y: &[T], sink: &mut Sink<T>) {
         let c = &self.c;
         // Products of two small amounts: rounding may push both below zero, where
@@ -394,6 +436,7 @@ impl Kinetics {
 }
 
 /// The amount where above zero, else nothing.
+#[inline(always)]
 fn positive<T: Num>(s: T) -> Factor<T> {
     let slope = s.above_zero();
     Factor {
@@ -403,6 +446,7 @@ fn positive<T: Num>(s: T) -> Factor<T> {
 }
 
 /// [`monod`] of the amount where above zero, else nothing.
+#[inline(always)]
 fn rest_below_zero<T: Num>(s: T, k: f64) -> Factor<T> {
     let p = positive(s);
     let m = monod(p.value, k);
@@ -420,6 +464,7 @@ struct Through<T> {
     per_h: T,
 }
 
+#[inline(always)]
 fn through<T: Num>(f: Factor<T>, s: &Species<T>) -> Through<T> {
     Through {
         value: f.value,
@@ -429,6 +474,7 @@ fn through<T: Num>(f: Factor<T>, s: &Species<T>) -> Through<T> {
 }
 
 /// Transfer to the headspace and outflow.
+#[inline(always)]
 fn gas_side<T: Num>(k: &Coefficients<T>, y: &[T], h: T, sink: &mut Sink<T>) {
     let co2 = undissociated(y[S_IC], k.acid.co2, h);
     let h2s = undissociated(y[S_IS], k.acid.h2s, h);
@@ -458,6 +504,7 @@ fn gas_side<T: Num>(k: &Coefficients<T>, y: &[T], h: T, sink: &mut Sink<T>) {
 }
 
 /// Pressure of the headspace, bar, water vapour included.
+#[inline(always)]
 pub fn total_pressure<T: Num>(k: &Coefficients<T>, y: &[T]) -> T {
     let mut p = k.p_h2o;
     for g in 0..GASES {

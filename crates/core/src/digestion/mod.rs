@@ -23,7 +23,7 @@ pub mod yields;
 pub use constants::Constants;
 pub use pool::Pool;
 pub use system::{Conditions, Digestion};
-pub use tank::{Charge, DayGas, Passengers, Tank, TankSettings};
+pub use tank::{Charge, Cohort, DayGas, Passengers, Tank, TankSettings};
 
 #[cfg(test)]
 mod tests;

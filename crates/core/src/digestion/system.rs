@@ -7,7 +7,7 @@ use super::pool::Pool;
 use super::state::*;
 use super::stoichiometry::{self, Content};
 use super::temperature::{RateFactors, ThermalBiology, vant_hoff};
-use crate::solver::{Lu, Num, Pattern, Stepper, System, Tolerance};
+use crate::solver::{Lu, Num, Pack, Pattern, Stepper, System, Tolerance};
 
 /// What surrounds the liquid while no jump happens.
 #[derive(Debug, Clone, PartialEq)]
@@ -150,6 +150,15 @@ impl Digestion {
         POOLS + self.pools.len()
     }
 
+    /// Room for the rates of one system.
+    pub fn rates<T: Num>(&self) -> Rates<T> {
+        let slopes = self.variables.iter().map(Vec::len).sum();
+        Rates {
+            rate: vec![T::zero(); self.variables.len()],
+            slope: vec![T::zero(); slopes],
+        }
+    }
+
     /// A stepper fitted to this model.
     pub fn stepper<T: Num>(&self) -> Stepper<T> {
         let n = self.states();
@@ -194,21 +203,11 @@ impl Digestion {
             None => RateFactors::PLAIN,
         };
         let k = T::constant;
-        let ten = |pk: f64| 10f64.powf(-pk);
         let w = &at.world;
         let rt = R * t;
         let decay_base = [c.k_dec; super::stoichiometry::GROUPS];
         Coefficients {
-            acid: AcidConstants {
-                w: k(ten(c.pk_w) * vant_hoff(55_900.0, t)),
-                va: k(ten(c.pk_a_va)),
-                bu: k(ten(c.pk_a_bu)),
-                pro: k(ten(c.pk_a_pro)),
-                ac: k(ten(c.pk_a_ac)),
-                co2: k(ten(c.pk_a_co2) * vant_hoff(7_646.0, t)),
-                nitrogen: k(ten(c.pk_a_in) * vant_hoff(51_965.0, t)),
-                h2s: k(ten(c.pk_h2s) * vant_hoff(c.dh_h2s, t)),
-            },
+            acid: AcidConstants::at(c, t),
             pool: self
                 .pools
                 .iter()
@@ -255,8 +254,8 @@ impl Digestion {
 pub struct Running<'a, T> {
     model: &'a Digestion,
     coefficients: Coefficients<T>,
-    liquid_m3: f64,
-    liquid_per_gas: f64,
+    liquid_m3: T,
+    liquid_per_gas: T,
     dilution: f64,
     influent: Option<&'a [T]>,
     rates: Rates<T>,
@@ -272,20 +271,46 @@ impl<'a, T: Num> Running<'a, T> {
         influent: Option<&'a [T]>,
         h_guess: T,
     ) -> Self {
-        let slopes = model.variables.iter().map(Vec::len).sum();
         Running {
             coefficients: model.coefficients(conditions),
-            liquid_m3: conditions.liquid_m3,
-            liquid_per_gas: conditions.liquid_m3 / conditions.gas_m3,
+            liquid_m3: T::constant(conditions.liquid_m3),
+            liquid_per_gas: T::constant(conditions.liquid_m3 / conditions.gas_m3),
             dilution: conditions.dilution_per_d,
             influent,
-            rates: Rates {
-                rate: vec![T::zero(); model.variables.len()],
-                slope: vec![T::zero(); slopes],
-            },
+            rates: model.rates(),
             h: h_guess,
             model,
         }
+    }
+
+    /// Several worlds together, one set of conditions each; `rates` is room from
+    /// [`Digestion::rates`], given back by [`Running::into_rates`].
+    pub fn together(
+        model: &'a Digestion,
+        conditions: &[Conditions],
+        h_guess: T,
+        rates: Rates<T>,
+    ) -> Self
+    where
+        T: Pack,
+    {
+        let each: Vec<Coefficients<f64>> =
+            conditions.iter().map(|c| model.coefficients(c)).collect();
+        Running {
+            coefficients: Coefficients::gather(&each),
+            liquid_m3: T::gather(|i| conditions[i].liquid_m3),
+            liquid_per_gas: T::gather(|i| conditions[i].liquid_m3 / conditions[i].gas_m3),
+            dilution: 0.0,
+            influent: None,
+            rates,
+            h: h_guess,
+            model,
+        }
+    }
+
+    /// The room for rates, to be used again.
+    pub fn into_rates(self) -> Rates<T> {
+        self.rates
     }
 
     /// Coefficients in force.
@@ -293,16 +318,7 @@ impl<'a, T: Num> Running<'a, T> {
         &self.coefficients
     }
 
-    /// Scale that brings a row written per m3 of liquid to the state's own unit.
     #[inline(always)]
-    fn row_scale(&self, i: usize) -> f64 {
-        match i {
-            G_H2..=G_O2 => self.liquid_per_gas,
-            OUT..POOLS => self.liquid_m3,
-            _ => 1.0,
-        }
-    }
-
     fn assemble(&mut self, y: &[T], f: &mut [T], with_slopes: bool) {
         self.h = acid_base::solve(&self.coefficients.acid, y, self.h);
         self.model
@@ -315,9 +331,11 @@ impl<'a, T: Num> Running<'a, T> {
                 f[i as usize] += rate.scale(v);
             }
         }
-        for (i, v) in f.iter_mut().enumerate().take(POOLS).skip(G_H2) {
-            *v = v.scale(self.row_scale(i));
-        }
+        // From per m3 of liquid to the state's own unit.
+        f[G_H2..=G_O2]
+            .iter_mut()
+            .for_each(|v| *v *= self.liquid_per_gas);
+        f[OUT..POOLS].iter_mut().for_each(|v| *v *= self.liquid_m3);
         if let Some(influent) = self.influent {
             for i in 0..f.len() {
                 if matches!(phase(i), Phase::Dissolved | Phase::Solid) {
@@ -330,7 +348,7 @@ impl<'a, T: Num> Running<'a, T> {
     /// Flows out of the process rates at `y`: (gas out m3/d at headspace conditions).
     pub fn outflow_m3_per_d(&self, y: &[T]) -> T {
         let over = kinetics::total_pressure(&self.coefficients, y) - self.coefficients.p_out;
-        self.coefficients.outlet * over.scale(self.liquid_m3)
+        self.coefficients.outlet * over * self.liquid_m3
     }
 }
 
@@ -339,10 +357,12 @@ impl<T: Num> System<T> for Running<'_, T> {
         self.model.states()
     }
 
+    #[inline(always)]
     fn rates(&mut self, y: &[T], f: &mut [T]) {
         self.assemble(y, f, false);
     }
 
+    #[inline(always)]
     fn rates_and_jacobian(&mut self, y: &[T], f: &mut [T], j: &mut [T]) {
         self.assemble(y, f, true);
         j.iter_mut().for_each(|v| *v = T::zero());
@@ -351,14 +371,20 @@ impl<T: Num> System<T> for Running<'_, T> {
             let slopes = &self.rates.slope[slope..slope + vars.len()];
             slope += vars.len();
             let (from, to) = (self.model.stoich_start[p], self.model.stoich_start[p + 1]);
-            for &(i, v) in &self.model.stoich[from as usize..to as usize] {
-                let scale = v * self.row_scale(i as usize);
+            for &(_, v) in &self.model.stoich[from as usize..to as usize] {
                 for &s in slopes {
-                    j[self.model.jac_place[place] as usize] += s.scale(scale);
+                    j[self.model.jac_place[place] as usize] += s.scale(v);
                     place += 1;
                 }
             }
         }
+        let rows = |from, to| self.model.pattern.row_start(from)..self.model.pattern.row_start(to);
+        j[rows(G_H2, G_O2 + 1)]
+            .iter_mut()
+            .for_each(|v| *v *= self.liquid_per_gas);
+        j[rows(OUT, POOLS)]
+            .iter_mut()
+            .for_each(|v| *v *= self.liquid_m3);
         // The charge balance as the last, algebraic row.
         let slopes = acid_base::charge_slopes(&self.coefficients.acid, self.h);
         for (&k, &s) in self.model.charge_place.iter().zip(&slopes) {

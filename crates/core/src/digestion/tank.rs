@@ -2,10 +2,11 @@
 //! air, and the days in between.
 
 use super::acid_base;
-use super::kinetics;
+use super::kinetics::{self, Rates};
 use super::state::*;
 use super::system::{Conditions, Digestion, Running, WorldFactors};
-use crate::solver::{Effort, Failure, Stepper, Tolerance};
+use crate::solver::lanes::{WideWork, at_best_width};
+use crate::solver::{Effort, Failure, Pack, Stepper, Tolerance};
 
 /// Matter that rides along unchanged, kg.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -126,8 +127,8 @@ pub type DryShares = [f64; GASES];
 pub struct Tank<'a> {
     model: &'a Digestion,
     settings: TankSettings,
-    stepper: Stepper<f64>,
-    tolerance: Tolerance,
+    /// Solver for a tank that lives alone, made when first needed.
+    alone: Option<Box<Cohort<f64>>>,
     /// State by [`super::state`].
     pub y: Vec<f64>,
     /// Liquid now, m3.
@@ -149,8 +150,7 @@ impl<'a> Tank<'a> {
     /// An empty tank full of air at `temperature_k`.
     pub fn empty(model: &'a Digestion, settings: TankSettings, temperature_k: f64) -> Self {
         let mut tank = Tank {
-            stepper: model.stepper(),
-            tolerance: model.tolerance(settings.relative_tolerance),
+            alone: None,
             y: vec![0.0; model.states()],
             liquid_m3: 0.0,
             passengers: Passengers::default(),
@@ -260,16 +260,14 @@ impl<'a> Tank<'a> {
     /// # Errors
     /// [`Failure`] of the solver.
     pub fn live(&mut self, days: f64, temperature_k: f64) -> Result<DayGas, Failure> {
-        self.temperature_k = temperature_k;
-        let before: [f64; GASES] = std::array::from_fn(|g| self.y[OUT + g]);
-        let conditions = self.conditions(temperature_k);
-        let mut running = Running::new(self.model, &conditions, None, self.h);
-        self.stepper
-            .advance(&mut running, &mut self.y, days, &self.tolerance)?;
-        self.h = acid_base::solve(&running.coefficients().acid, &self.y, running.h);
-        Ok(DayGas {
-            kmol: std::array::from_fn(|g| (self.y[OUT + g] - before[g]) / kg_per_kmol(g)),
-        })
+        let mut cohort = self
+            .alone
+            .take()
+            .unwrap_or_else(|| Box::new(Cohort::new(self.model, self.settings.relative_tolerance)));
+        let mut gas = [DayGas::default()];
+        let lived = cohort.live(&mut [&mut *self], days, &[temperature_k], &mut gas);
+        self.alone = Some(cohort);
+        lived.map(|()| gas[0])
     }
 
     /// Dry composition of the headspace.
@@ -317,10 +315,101 @@ impl<'a> Tank<'a> {
     pub fn ph(&self) -> f64 {
         -self.h.log10()
     }
+}
+
+/// The solver of some tanks that live in lockstep, one a lane.
+#[derive(Debug, Clone)]
+pub struct Cohort<T> {
+    stepper: Stepper<T>,
+    tolerance: Tolerance,
+    y: Vec<T>,
+    rates: Option<Rates<T>>,
+}
+
+impl<T: Pack> Cohort<T> {
+    /// For tanks of `model`.
+    pub fn new(model: &Digestion, relative_tolerance: f64) -> Self {
+        Cohort {
+            stepper: model.stepper(),
+            tolerance: model.tolerance(relative_tolerance),
+            y: vec![T::zero(); model.states()],
+            rates: Some(model.rates()),
+        }
+    }
+
+    /// Lets `tanks` live `days` at their temperatures; `gas` receives what left.
+    /// Fewer tanks than lanes: the last one is carried along in the spare lanes.
+    ///
+    /// # Errors
+    /// [`Failure`] of the solver; the tanks stand as before.
+    pub fn live(
+        &mut self,
+        tanks: &mut [&mut Tank],
+        days: f64,
+        temperature_k: &[f64],
+        gas: &mut [DayGas],
+    ) -> Result<(), Failure> {
+        let last = tanks.len() - 1;
+        let model = tanks[0].model;
+        for (tank, &t) in tanks.iter_mut().zip(temperature_k) {
+            tank.temperature_k = t;
+        }
+        let conditions: Vec<Conditions> = (0..T::WIDTH)
+            .map(|i| tanks[i.min(last)].conditions(temperature_k[i.min(last)]))
+            .collect();
+        for (s, v) in self.y.iter_mut().enumerate() {
+            *v = T::gather(|i| tanks[i.min(last)].y[s]);
+        }
+        let h = T::gather(|i| tanks[i.min(last)].h);
+        let rates = self.rates.take().unwrap_or_else(|| model.rates());
+        let mut running = Running::together(model, &conditions, h, rates);
+        let lived = at_best_width(Advance {
+            stepper: &mut self.stepper,
+            running: &mut running,
+            y: &mut self.y,
+            days,
+            tolerance: &self.tolerance,
+        });
+        let h = running.h;
+        self.rates = Some(running.into_rates());
+        lived?;
+        for (i, tank) in tanks.iter_mut().enumerate() {
+            for (g, kmol) in gas[i].kmol.iter_mut().enumerate() {
+                *kmol = (self.y[OUT + g].lane(i) - tank.y[OUT + g]) / kg_per_kmol(g);
+            }
+            for (own, v) in tank.y.iter_mut().zip(&self.y) {
+                *own = v.lane(i);
+            }
+            tank.h = h.lane(i);
+        }
+        Ok(())
+    }
 
     /// Work of the solver so far.
     pub fn effort(&self) -> Effort {
         self.stepper.effort
+    }
+}
+
+/// The solver's work of one stretch of days.
+struct Advance<'a, 'm, T> {
+    stepper: &'a mut Stepper<T>,
+    running: &'a mut Running<'m, T>,
+    y: &'a mut [T],
+    days: f64,
+    tolerance: &'a Tolerance,
+}
+
+impl<T: Pack> WideWork for Advance<'_, '_, T> {
+    type Output = Result<(), Failure>;
+
+    #[inline(always)]
+    fn call(self) -> Self::Output {
+        self.stepper
+            .advance(self.running, self.y, self.days, self.tolerance)?;
+        let guess = self.running.h;
+        self.running.h = acid_base::solve(&self.running.coefficients().acid, self.y, guess);
+        Ok(())
     }
 }
 

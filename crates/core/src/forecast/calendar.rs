@@ -75,7 +75,7 @@ pub fn daily_feed(plan: &Plan, total_solids: &[f64]) -> Vec<DayFeed> {
 }
 
 /// Water for a feed, kg.
-fn water(dilution: &Dilution, fresh_kg: &[f64], total_solids: &[f64]) -> f64 {
+pub(super) fn water(dilution: &Dilution, fresh_kg: &[f64], total_solids: &[f64]) -> f64 {
     let fresh: f64 = fresh_kg.iter().sum();
     match dilution {
         Dilution::None => 0.0,

@@ -7,9 +7,11 @@ use serde::Serialize;
 
 use super::draw::{self, WorldDraw};
 use super::gas_train::{self, GasTrain};
-use super::world::{self, DayRow, Shared, WorldError, WorldRun};
+use super::world::{self, DayRow, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
 use crate::gas::uses::{self, Uses};
 use crate::plan::Plan;
+use crate::solver::lanes::best_width;
+use crate::solver::{Lanes, Pack};
 
 /// The band of an uncertain figure: two worlds in ten lie outside it.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
@@ -220,13 +222,44 @@ pub fn soured(days: &[DayRow]) -> bool {
 pub fn run(plan: &Plan) -> Result<(Forecast, Vec<WorldRun>), WorldError> {
     let shared = Shared::new(plan);
     let draws = draw::latin_hypercube(plan, plan.worlds as usize, plan.seed);
-    let runs = draws
-        .par_iter()
-        .map(|d| world::run(plan, &shared, d))
-        .collect::<Vec<_>>()
-        .into_iter()
-        .collect::<Result<Vec<_>, _>>()?;
+    let runs = run_worlds(plan, &shared, &draws)?;
     Ok((summarise(plan, &draws, &runs), runs))
+}
+
+/// Runs `draws` in lockstep groups over the threads. The groups depend on the
+/// machine's width alone, never on the threads.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_worlds(
+    plan: &Plan,
+    shared: &Shared,
+    draws: &[WorldDraw],
+) -> Result<Vec<WorldRun>, WorldError> {
+    match best_width() {
+        8 => in_groups::<Lanes<8>>(plan, shared, draws),
+        _ => in_groups::<Lanes<4>>(plan, shared, draws),
+    }
+}
+
+fn in_groups<T: Pack>(
+    plan: &Plan,
+    shared: &Shared,
+    draws: &[WorldDraw],
+) -> Result<Vec<WorldRun>, WorldError> {
+    let groups = draws
+        .par_chunks(T::WIDTH)
+        .map(|group| {
+            world::run_together::<T>(plan, shared, group, RELATIVE_TOLERANCE)
+                // One hard world must not take the others down with it.
+                .or_else(|_| group.iter().map(|d| world::run(plan, shared, d)).collect())
+        })
+        .collect::<Vec<Result<Vec<WorldRun>, WorldError>>>();
+    let mut runs = Vec::with_capacity(draws.len());
+    for group in groups {
+        runs.extend(group?);
+    }
+    Ok(runs)
 }
 
 /// Puts the worlds together.

@@ -9,6 +9,7 @@ mod chemistry;
 mod feed;
 mod headspace;
 mod hygiene;
+mod recipe;
 mod standing;
 mod warmth;
 
@@ -115,13 +116,13 @@ const RULES: &[Rule] = &[
     rule("feed-slug", feed::slug),
     rule("feed-refused", feed::refused),
     rule("feed-solids", feed::solids),
-    rule("wood-in-the-digester", feed::wood),
+    rule("wood-in-the-digester", recipe::wood),
     rule("seed", feed::seed),
     rule("ammonia-total", chemistry::ammonia_total),
     rule("ammonia-free", chemistry::ammonia_free),
-    rule("carbon-to-nitrogen", feed::carbon_to_nitrogen),
-    rule("methane-potential-capped", feed::capped),
-    rule("weak-figures", feed::weak_figures),
+    rule("carbon-to-nitrogen", recipe::carbon_to_nitrogen),
+    rule("methane-potential-capped", recipe::capped),
+    rule("weak-figures", recipe::weak_figures),
     rule("caustic-additive", hygiene::caustic),
     rule("sulfate-additive", chemistry::sulfate),
     rule("pig-manure", hygiene::pig_manure),

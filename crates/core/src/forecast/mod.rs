@@ -8,6 +8,7 @@ pub mod ensemble;
 pub mod findings;
 pub mod fractionate;
 pub mod gas_train;
+pub mod mix;
 pub mod seed;
 pub mod words;
 pub mod world;

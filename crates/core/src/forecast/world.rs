@@ -15,10 +15,10 @@ use crate::digestion::constants::Constants;
 use crate::digestion::state::*;
 use crate::digestion::system::WorldFactors;
 use crate::digestion::temperature::ThermalBiology;
-use crate::digestion::{Charge, Digestion, Tank, TankSettings};
+use crate::digestion::{Charge, Cohort, DayGas, Digestion, Tank, TankSettings};
 use crate::gas::volume::{DRY_LITRES_PER_KMOL, wet_litres_per_kmol};
 use crate::plan::{Additive, DoseTime, Plan, SlurryTemperature, VesselMode};
-use crate::solver::{Effort, Failure};
+use crate::solver::{Effort, Failure, Pack};
 use crate::warmth::{self, WarmthError, WarmthInput, WarmthResult};
 use crate::weather;
 
@@ -156,40 +156,127 @@ pub fn run_with_tolerance(
     draw: &WorldDraw,
     relative_tolerance: f64,
 ) -> Result<WorldRun, WorldError> {
-    let feeds = feeds(plan, draw);
-    let (slurry_c, air_c, warmth) = temperatures(plan, draw, &feeds)?;
-    let mut plant = Plant::new(plan, shared, draw, slurry_c[0], relative_tolerance);
-    plant.fill();
-    let mut days = Vec::with_capacity(feeds.len());
-    let mut air_kmol = 0.0;
-    for (day, feed) in feeds.iter().enumerate() {
-        plant.before(day as u32);
-        plant.dose(DoseTime::OnDay(day as u32), day as u32);
-        let refused_kg = plant.feed(feed);
-        if air_kmol > 0.0 {
-            plant.tanks[0].add_air(air_kmol);
+    let mut runs =
+        run_together::<f64>(plan, shared, std::slice::from_ref(draw), relative_tolerance)?;
+    Ok(runs.remove(0))
+}
+
+/// Runs up to [`Pack::WIDTH`] worlds in lockstep: the solver takes the steps that
+/// the most demanding of them needs.
+///
+/// # Errors
+/// As [`run`]; one world's failure is the group's.
+pub fn run_together<T: Pack>(
+    plan: &Plan,
+    shared: &Shared,
+    draws: &[WorldDraw],
+    relative_tolerance: f64,
+) -> Result<Vec<WorldRun>, WorldError> {
+    let mut lives = draws
+        .iter()
+        .map(|draw| Life::new(plan, shared, draw, relative_tolerance))
+        .collect::<Result<Vec<_>, _>>()?;
+    let stages = plan.vessel.stages.max(1) as usize;
+    let mut cohorts: Vec<Cohort<T>> = (0..stages)
+        .map(|_| Cohort::new(&shared.model, relative_tolerance))
+        .collect();
+    let mut gas = vec![vec![DayGas::default(); draws.len()]; stages];
+    for day in 0..plan.days as usize {
+        for life in &mut lives {
+            life.morning(day);
         }
-        let mut row = plant
-            .live(slurry_c[day], air_c[day])
-            .map_err(|source| WorldError::Digestion { day, source })?;
-        row.fed_kg = feed.total_kg() - refused_kg;
-        row.refused_kg = refused_kg;
-        row.loading_kg_vs_m3_d = plant.loading(feed);
-        air_kmol = plan.gas_outlet.air_dose.get::<ratio>() * row.gas_dry_l / DRY_LITRES_PER_KMOL;
-        days.push(row);
+        let kelvin: Vec<f64> = lives
+            .iter()
+            .map(|l| l.slurry_c[day].max(COLDEST_C) + 273.15)
+            .collect();
+        for (stage, cohort) in cohorts.iter_mut().enumerate() {
+            let mut tanks: Vec<&mut Tank> = lives
+                .iter_mut()
+                .map(|l| &mut l.plant.tanks[stage])
+                .collect();
+            cohort
+                .live(&mut tanks, 1.0, &kelvin, &mut gas[stage])
+                .map_err(|source| WorldError::Digestion { day, source })?;
+        }
+        for (w, life) in lives.iter_mut().enumerate() {
+            life.evening(day, gas.iter().map(|stage| stage[w]));
+        }
     }
     let mut effort = Effort::default();
-    for tank in &plant.tanks {
-        let e = tank.effort();
+    for cohort in &cohorts {
+        let e = cohort.effort();
         effort.steps += e.steps;
         effort.rejected += e.rejected;
         effort.jacobians += e.jacobians;
     }
-    Ok(WorldRun {
-        days,
-        warmth,
-        effort,
-    })
+    Ok(lives
+        .into_iter()
+        .map(|l| WorldRun {
+            days: l.days,
+            warmth: l.warmth,
+            effort,
+        })
+        .collect())
+}
+
+/// One world under way.
+struct Life<'a> {
+    plant: Plant<'a>,
+    feeds: Vec<DayFeed>,
+    slurry_c: Vec<f64>,
+    air_c: Vec<f64>,
+    warmth: Option<WarmthResult>,
+    /// Air to blow in with the next feed, kmol.
+    air_kmol: f64,
+    /// Refused this morning, kg.
+    refused_kg: f64,
+    days: Vec<DayRow>,
+}
+
+impl<'a> Life<'a> {
+    fn new(
+        plan: &'a Plan,
+        shared: &'a Shared,
+        draw: &'a WorldDraw,
+        relative_tolerance: f64,
+    ) -> Result<Self, WorldError> {
+        let feeds = feeds(plan, draw);
+        let (slurry_c, air_c, warmth) = temperatures(plan, draw, &feeds)?;
+        let mut plant = Plant::new(plan, shared, draw, slurry_c[0], relative_tolerance);
+        plant.fill();
+        Ok(Life {
+            plant,
+            days: Vec::with_capacity(feeds.len()),
+            feeds,
+            slurry_c,
+            air_c,
+            warmth,
+            air_kmol: 0.0,
+            refused_kg: 0.0,
+        })
+    }
+
+    /// Draw-off, doses, feed and air of the day.
+    fn morning(&mut self, day: usize) {
+        self.plant.before(day as u32);
+        self.plant.dose(DoseTime::OnDay(day as u32), day as u32);
+        self.refused_kg = self.plant.feed(&self.feeds[day]);
+        if self.air_kmol > 0.0 {
+            self.plant.tanks[0].add_air(self.air_kmol);
+        }
+    }
+
+    /// Writes the day down; `gas` is that of each stage.
+    fn evening(&mut self, day: usize, gas: impl Iterator<Item = DayGas>) {
+        let feed = &self.feeds[day];
+        let mut row = self.plant.row(self.slurry_c[day], self.air_c[day], gas);
+        row.fed_kg = feed.total_kg() - self.refused_kg;
+        row.refused_kg = self.refused_kg;
+        row.loading_kg_vs_m3_d = self.plant.loading(feed);
+        self.air_kmol = self.plant.plan.gas_outlet.air_dose.get::<ratio>() * row.gas_dry_l
+            / DRY_LITRES_PER_KMOL;
+        self.days.push(row);
+    }
 }
 
 /// Feed of each day in this world, with the world's amounts.
@@ -439,8 +526,8 @@ impl<'a> Plant<'a> {
             .max(1e-9)
     }
 
-    /// One day of all tanks.
-    fn live(&mut self, slurry_c: f64, air_c: f64) -> Result<DayRow, Failure> {
+    /// The day's figures from what each stage gave.
+    fn row(&self, slurry_c: f64, air_c: f64, gas: impl Iterator<Item = DayGas>) -> DayRow {
         let mut row = DayRow {
             slurry_c,
             ph: f64::INFINITY,
@@ -449,8 +536,7 @@ impl<'a> Plant<'a> {
         let mut kmol = [0.0; GASES];
         let mut headspace = [0.0; GASES];
         let part = 1.0 / self.tanks.len() as f64;
-        for tank in &mut self.tanks {
-            let gas = tank.live(1.0, slurry_c.max(COLDEST_C) + 273.15)?;
+        for (tank, gas) in self.tanks.iter().zip(gas) {
             for g in 0..GASES {
                 kmol[g] += gas.kmol[g];
                 headspace[g] += part * tank.headspace()[g].max(0.0);
@@ -482,6 +568,6 @@ impl<'a> Plant<'a> {
         row.headspace_hydrogen = headspace[0];
         row.headspace_methane = headspace[1];
         row.headspace_oxygen = headspace[5];
-        Ok(row)
+        row
     }
 }

@@ -4,6 +4,7 @@
 //! no sense gets a [`GasError`], never a number.
 
 pub mod appliances;
+pub mod buffer;
 pub mod burner;
 mod error;
 pub mod first_gas;
@@ -17,6 +18,7 @@ pub mod relief;
 pub mod room;
 pub mod store;
 pub mod train;
+pub mod trap;
 pub mod uses;
 pub mod volume;
 pub mod wash;

@@ -84,6 +84,7 @@ impl MulAssign for Dual {
 }
 
 impl Num for Dual {
+    const LAG: usize = 1;
     fn constant(x: f64) -> Self {
         Dual { re: x, eps: 0.0 }
     }

@@ -2,10 +2,12 @@
 //! Rosenbrock stepper. Knows nothing of digestion.
 
 pub mod dual;
+pub mod lanes;
 pub mod number;
 pub mod rosenbrock;
 pub mod sparse;
 
+pub use lanes::{Lanes, Pack};
 pub use number::Num;
 pub use rosenbrock::{Effort, Failure, Stepper, System, Tolerance};
 pub use sparse::{Lu, Pattern};

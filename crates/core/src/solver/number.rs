@@ -14,6 +14,8 @@ pub trait Num:
     + SubAssign
     + MulAssign
 {
+    /// Newton steps by which a derivative lags behind its value.
+    const LAG: usize = 0;
     /// The constant `x`.
     fn constant(x: f64) -> Self;
     /// The larger of the two (lane by lane).
@@ -27,34 +29,28 @@ pub trait Num:
     /// True when every lane is finite.
     fn all_finite(self) -> bool;
     /// Zero.
+    #[inline(always)]
     fn zero() -> Self {
         Self::constant(0.0)
     }
     /// One.
+    #[inline(always)]
     fn one() -> Self {
         Self::constant(1.0)
     }
     /// `self` times the plain number `x`.
+    #[inline(always)]
     fn scale(self, x: f64) -> Self {
         self * Self::constant(x)
     }
     /// Small whole powers by multiplication: no power function in the inner loop.
+    #[inline(always)]
     fn power(self, n: u32) -> Self {
-        match n {
-            0 => Self::one(),
-            1 => self,
-            2 => self * self,
-            3 => self * self * self,
-            _ => {
-                let half = self.power(n / 2);
-                let square = half * half;
-                if n.is_multiple_of(2) {
-                    square
-                } else {
-                    square * self
-                }
-            }
+        let mut out = Self::one();
+        for _ in 0..n {
+            out *= self;
         }
+        out
     }
 }
 

@@ -102,6 +102,7 @@ impl<T: Num> Stepper<T> {
     ///
     /// # Errors
     /// [`Failure`] when the step falls below 1e-12 d or the tries run out.
+    #[inline(always)]
     pub fn advance<S: System<T>>(
         &mut self,
         system: &mut S,
@@ -179,6 +180,7 @@ impl<T: Num> Stepper<T> {
 
     /// One trial step from `y` with `self.f`, `self.j` at `y`; the result is in
     /// `self.stage`. Returns the weighted error (1 = just within tolerance).
+    #[inline(always)]
     fn try_step<S: System<T>>(
         &mut self,
         system: &mut S,

@@ -40,6 +40,11 @@ impl Pattern {
         self.start[self.rows.len()]
     }
 
+    /// Place of the first entry of row `i` (`size()` gives the end).
+    pub fn row_start(&self, i: usize) -> usize {
+        self.start[i]
+    }
+
     /// Place of entry `(i, j)` in the value array, if held.
     pub fn place(&self, i: usize, j: usize) -> Option<usize> {
         self.rows[i]
@@ -166,6 +171,7 @@ impl Lu {
 
     /// Puts `diag I - J` into `lu` and factors it in place. `j` is in the
     /// pattern's order; rows in `algebraic` get no diagonal term.
+    #[inline(always)]
     pub fn factor<T: Num>(&self, diag: f64, j: &[T], algebraic: &[usize], lu: &mut [T]) {
         lu.iter_mut().for_each(|v| *v = T::zero());
         for (&k, &v) in self.scatter.iter().zip(j) {
@@ -191,6 +197,7 @@ impl Lu {
     }
 
     /// Solves with a factored `lu`; `b` is overwritten by the solution.
+    #[inline(always)]
     pub fn solve<T: Num>(&self, lu: &[T], b: &mut [T]) {
         debug_assert_eq!(b.len(), self.n);
         for (s, &p) in self.steps.iter().zip(&self.order) {

@@ -2,14 +2,9 @@
 
 use std::path::Path;
 
-use fenlamp_core::feed::{
-    Feedstock, Mixture, Part, carbon_to_nitrogen, loading_rate_kg_vs_m3_d, retention_time_d,
-};
-use fenlamp_core::forecast::calendar::DAY_S;
-use fenlamp_core::plan::{Dilution, Plan, VesselMode};
-use uom::si::mass::kilogram;
-use uom::si::mass_rate::kilogram_per_second;
-use uom::si::ratio::ratio;
+use fenlamp_core::feed::{Feedstock, Mixture, loading_rate_kg_vs_m3_d, retention_time_d};
+use fenlamp_core::forecast::mix;
+use fenlamp_core::plan::Plan;
 use uom::si::volume::{cubic_meter, liter};
 
 use super::check_text;
@@ -60,10 +55,8 @@ pub fn run(path: &Path) -> Result<String, Failure> {
 /// Works out what follows from a plan.
 pub fn understand(opened: &Opened) -> Understood<'_> {
     let plan = &opened.plan;
-    let fed = plan.vessel.mode != VesselMode::Batch;
     let mixes: Vec<(usize, Mixture<'_>)> = (0..12)
-        .filter(|_| fed)
-        .filter_map(|month| Some((month, mix(plan, month)?)))
+        .filter_map(|month| Some((month, mix::of_month(plan, month)?)))
         .collect();
     let liquid = plan.vessel.liquid;
     let months = mixes
@@ -82,11 +75,6 @@ pub fn understand(opened: &Opened) -> Understood<'_> {
             })
         })
         .collect();
-    let balance = if mixes.is_empty() {
-        fill(plan).and_then(|m| m.carbon_to_nitrogen())
-    } else {
-        carbon_to_nitrogen(mixes.iter().map(|(_, m)| (m.carbon_kg(), m.nitrogen_kg())))
-    };
     let seed = plan
         .first_fill
         .seed
@@ -95,48 +83,10 @@ pub fn understand(opened: &Opened) -> Understood<'_> {
     Understood {
         opened,
         months,
-        carbon_to_nitrogen: balance,
+        carbon_to_nitrogen: mix::carbon_to_nitrogen(plan),
         seed_share: seed / liquid.get::<cubic_meter>().max(1e-9),
         feedstocks: feedstocks(plan),
     }
-}
-
-/// A day's feed of a month with its water; `None` when nothing comes.
-fn mix(plan: &Plan, month: usize) -> Option<Mixture<'_>> {
-    let parts: Vec<Part<'_>> = plan
-        .waste
-        .iter()
-        .map(|w| Part {
-            feedstock: &plan.feedstocks[w.feedstock],
-            fresh_kg: w.fresh[month].get::<kilogram_per_second>() * DAY_S,
-        })
-        .collect();
-    let fresh: f64 = parts.iter().map(|p| p.fresh_kg).sum();
-    if fresh <= 0.0 {
-        return None;
-    }
-    let dry = Mixture::new(parts, 0.0)?;
-    let water = match plan.feeding.water {
-        Dilution::None => 0.0,
-        Dilution::PerFeed(per_kg) => per_kg * fresh,
-        Dilution::ToSolids(wanted) => {
-            (dry.total_solids_kg() / wanted.get::<ratio>() - fresh).max(0.0)
-        }
-    };
-    dry.with_water(water)
-}
-
-fn fill(plan: &Plan) -> Option<Mixture<'_>> {
-    let parts = plan
-        .first_fill
-        .feed
-        .iter()
-        .map(|(i, mass)| Part {
-            feedstock: &plan.feedstocks[*i],
-            fresh_kg: mass.get::<kilogram>(),
-        })
-        .collect();
-    Mixture::new(parts, 0.0)
 }
 
 fn feedstocks(plan: &Plan) -> Vec<(&Feedstock, &'static str)> {

@@ -38,7 +38,7 @@ pub fn write(answer: &Answer) -> Result<String, Failure> {
         head.extend(["p10", "p50", "p90"].map(|q| format!("{name}_{q}")));
     }
     out.write_record(&head).map_err(|e| internal(&e))?;
-    for day in &answer.forecast.days {
+    for day in &answer.days {
         let mut row = vec![day.date.to_string(), day.day.to_string()];
         for (_, figure) in FIGURES {
             let q = figure(day);

@@ -100,16 +100,11 @@ fn figures(f: &Feedstock) -> Vec<Figure> {
         ),
         (
             "ammonium_share",
-            "of it ammonium or urea",
+            "of it ammonium",
             "% of N",
             share(f.ammonium_share),
         ),
-        (
-            "c_to_n",
-            "carbon to nitrogen",
-            "kg/kg",
-            f.c_to_n.map(Band::exact),
-        ),
+        ("c_to_n", "C:N", "kg/kg", f.c_to_n.map(Band::exact)),
         (
             "phosphorus_of_ts",
             "phosphorus",
@@ -144,7 +139,7 @@ fn figures(f: &Feedstock) -> Vec<Figure> {
         ),
         (
             "own_methanogens",
-            "methane makers it brings",
+            "own methane makers",
             "g COD/kg TS",
             Some(f.own_methanogens.scaled(1000.0)),
         ),
@@ -189,7 +184,7 @@ pub fn one(f: &Feedstock) -> String {
     );
     out.push('\n');
     let head = ["figure", "value", "band", "got", "keys"];
-    out += &table_with_long_last(&head, &rows);
+    out += &table(&head, &[Side::Left; 5], &rows);
     if let Some(row) = feedstock_row(&f.id).filter(|r| !r.notes.is_empty()) {
         out.push('\n');
         out += &wrap(&row.notes, "", "");
@@ -201,43 +196,6 @@ pub fn one(f: &Feedstock) -> String {
         out += &sources::entry(source);
     }
     out
-}
-
-/// A table whose last cells go on in lines of their own instead of being cut.
-fn table_with_long_last(head: &[&str; 5], rows: &[Vec<String>]) -> String {
-    let last = rows
-        .iter()
-        .map(|r| {
-            crate::page::WIDTH
-                .saturating_sub(75)
-                .max(r[4].split(' ').map(str::len).max().unwrap_or(0))
-        })
-        .max()
-        .unwrap_or(8);
-    let mut long = Vec::new();
-    for row in rows {
-        let mut lines: Vec<String> = vec![String::new()];
-        for key in row[4].split(' ') {
-            match lines.last_mut() {
-                Some(line) if line.is_empty() => line.push_str(key),
-                Some(line) if line.len() + 1 + key.len() <= last => {
-                    line.push(' ');
-                    line.push_str(key);
-                }
-                _ => lines.push(key.to_owned()),
-            }
-        }
-        for (i, line) in lines.into_iter().enumerate() {
-            let mut cells = if i == 0 {
-                row[..4].to_vec()
-            } else {
-                vec![String::new(); 4]
-            };
-            cells.push(line);
-            long.push(cells);
-        }
-    }
-    table(head, &[Side::Left; 5], &long)
 }
 
 fn number(v: f64) -> String {

@@ -19,7 +19,7 @@ pub fn write(answer: &Answer) -> String {
     out += &wrap(
         &format!(
             "Made by fenlamp {} from {}, seed {}, {} worlds.",
-            stamp.program_version, stamp.plan_file, answer.forecast.seed, answer.forecast.worlds
+            stamp.program_version, stamp.plan_file, stamp.seed, stamp.worlds
         ),
         "",
         "",
@@ -93,7 +93,7 @@ fn months(answer: &Answer) -> String {
     }
     let mut sides = vec![Side::Right; head.len()];
     sides[0] = Side::Left;
-    let months = &answer.forecast.months;
+    let months = &answer.months;
     let rows: Vec<Vec<String>> = months
         .iter()
         .map(|m| {

@@ -9,8 +9,7 @@ mod feedstocks_text;
 mod forecast;
 mod forecast_text;
 mod sources;
-#[cfg(test)]
-mod tests;
+mod work_out;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -19,12 +18,11 @@ use clap::{Args, Parser, Subcommand};
 
 use crate::failure::Failure;
 
-/// From what you throw away to gas for the kettle: how much, when, and what can hurt you.
+/// From what you throw away to gas for the kettle, and what can hurt you on the way
 #[derive(Debug, Parser)]
 #[command(
     name = "fenlamp",
     version,
-    max_term_width = 80,
     after_help = "Without a command it shows the forecast of an invented demo.\n\
                   Exit codes: 0 done, 2 something you gave cannot be used, 1 the program failed.",
     disable_help_subcommand = true
@@ -48,11 +46,13 @@ enum Command {
         /// Words of a name, a group or an id; all feedstocks without
         words: Vec<String>,
     },
-    /// Look up the sources behind keys like [GTZ89]; all of them without a key
+    /// Look up the sources behind keys like [GTZ89]; all without a key
     Sources {
         /// Keys as printed beside figures and findings
         keys: Vec<String>,
     },
+    /// Answer a small question about gas: jet, line, relief, leak, room...
+    WorkOut(work_out::WorkOutArgs),
     /// Print a demo plan to start from, or with no name the list of demos
     Demo {
         /// Name of the demo
@@ -84,13 +84,19 @@ pub struct ForecastArgs {
 /// # Errors
 /// [`Failure`], with its words and exit code.
 pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure> {
-    let typed = Typed::try_parse_from(typed).map_err(Failure::Usage)?;
+    let typed = match Typed::try_parse_from(typed) {
+        Ok(typed) => typed,
+        // Help and version are answers, not failures.
+        Err(e) if !e.use_stderr() => return Ok(e.render().to_string()),
+        Err(e) => return Err(Failure::Usage(e)),
+    };
     match typed.command {
         None => forecast::first_demo(),
         Some(Command::Forecast(args)) => forecast::run(&args),
         Some(Command::Check { plan }) => check::run(&plan),
         Some(Command::Feedstocks { words }) => feedstocks::run(&words.join(" ")),
         Some(Command::Sources { keys }) => sources::run(&keys),
+        Some(Command::WorkOut(args)) => work_out::run(&args),
         Some(Command::Demo { name }) => demo::run(name.as_deref()),
     }
 }

@@ -1,14 +1,11 @@
 //! What the rules look at, and the published limits they compare with.
 
 use super::{Evidence, Found, Severity};
-use crate::feed::{Mixture, Part};
 use crate::forecast::ensemble::{Forecast, Quantiles};
 use crate::forecast::world::{DayRow, WorldRun};
-use crate::plan::{Dilution, Plan, VesselMode};
+use crate::plan::{Plan, VesselMode};
 use crate::reference::{LimitState, OperatingLimit, digestion_limits, safety_limits};
 use fenlamp_quantity::Units;
-use uom::si::mass_rate::kilogram_per_second;
-use uom::si::ratio::ratio;
 
 /// A plan and its forecast, as the rules see them.
 pub(super) struct Case<'a> {
@@ -74,33 +71,6 @@ impl<'a> Case<'a> {
     /// Whether anything is fed after the fill.
     pub fn is_fed(&self) -> bool {
         self.plan.vessel.mode != VesselMode::Batch && !self.plan.waste.is_empty()
-    }
-
-    /// A day's feed of a month with its water, central figures; `None` when nothing comes.
-    pub fn feed_of(&self, month: usize) -> Option<Mixture<'a>> {
-        let plan = self.plan;
-        let parts: Vec<Part<'a>> = plan
-            .waste
-            .iter()
-            .map(|w| Part {
-                feedstock: &plan.feedstocks[w.feedstock],
-                fresh_kg: w.fresh[month].get::<kilogram_per_second>()
-                    * crate::forecast::calendar::DAY_S,
-            })
-            .collect();
-        let fresh: f64 = parts.iter().map(|p| p.fresh_kg).sum();
-        if fresh <= 0.0 {
-            return None;
-        }
-        let dry = Mixture::new(parts, 0.0)?;
-        let water = match plan.feeding.water {
-            Dilution::None => 0.0,
-            Dilution::PerFeed(per_kg) => per_kg * fresh,
-            Dilution::ToSolids(wanted) => {
-                (dry.total_solids_kg() / wanted.get::<ratio>() - fresh).max(0.0)
-            }
-        };
-        dry.with_water(water)
     }
 
     /// The feedstocks that go into the vessel, by feed or by fill (not the heap's).

@@ -44,8 +44,9 @@ fn limits() -> Option<Limits> {
 }
 
 impl Limits {
-    /// Whether the headspace burns as it stands: fuel and oxygen both in range.
-    /// Hydrogen counts as fuel, which is on the safe side.
+    /// Whether the headspace burns as it stands at some time of the day: fuel in
+    /// range at its end, oxygen at its start. Hydrogen counts as fuel. Both are on
+    /// the safe side.
     fn burns(&self, d: &DayRow, oxygen: f64) -> bool {
         d.headspace_methane + d.headspace_hydrogen >= self.lower && oxygen >= self.oxygen
     }
@@ -58,22 +59,24 @@ impl Limits {
     }
 }
 
-/// Oxygen of the headspace at the end of each day, on the safe side: what the
-/// forecast has, or what is left when the gas made only thins the air out and
-/// nothing takes up oxygen, whichever is more. It falls as exp(-volumes)
-/// (`safety_cautions.md` section 2).
+/// Oxygen of the headspace at the start of each day and after the last, on the
+/// safe side: what the forecast has, or what is left when the gas made only thins
+/// the air out and nothing takes up oxygen, whichever is more. It falls as
+/// exp(-volumes) (`safety_cautions.md` section 2). The day of the fill counts for
+/// nothing: what leaves then is mostly air that the slurry pushes out of the open
+/// lid, which thins nothing.
 fn oxygen(case: &Case<'_>, run: &WorldRun) -> Vec<f64> {
     let vessel = &case.plan.vessel;
     let filler = vessel.filler.get::<ratio>() * vessel.liquid.get::<cubic_meter>();
     let space_l = 1000.0 * (vessel.volume.get::<cubic_meter>() - filler);
     let mut volumes = 0.0;
-    run.days
-        .iter()
-        .map(|d| {
+    let ends = run.days.iter().enumerate().map(|(day, d)| {
+        if day > 0 {
             volumes += d.gas_wet_l / (space_l - d.slurry_l).max(0.01 * space_l);
-            d.headspace_oxygen.max(AIR_OXYGEN * (-volumes).exp())
-        })
-        .collect()
+        }
+        d.headspace_oxygen.max(AIR_OXYGEN * (-volumes).exp())
+    });
+    std::iter::once(AIR_OXYGEN).chain(ends).collect()
 }
 
 /// Days on which the headspace itself, or with air, can explode.
@@ -151,7 +154,7 @@ fn date(case: &Case<'_>, day: f64) -> String {
 pub(super) fn air_left(case: &Case<'_>) -> Option<Found> {
     let days = case.over(|run| {
         let last = oxygen(case, run).iter().rposition(|o| *o > PURGED_OXYGEN);
-        last.map_or(0.0, |d| d as f64 + 1.0)
+        last.map_or(0.0, |d| d as f64 + 1.0).min(case.length())
     });
     if days.p90 < 1.0 {
         return None;

@@ -51,6 +51,10 @@ pub(super) fn gas(plan: &Plan, forecast: &Forecast, out: &mut Vec<Statement>) {
             why(&thin, best)
         );
         push(out, Topic::Gas, words);
+        let t = periods::mean(&thin.months, |m| m.slurry_temperature_c).p50;
+        if t < COLD_C && season(Pace::Idle).is_none() {
+            push(out, Topic::Change, change(plan, &thin.months, best));
+        }
     }
     if let Some(idle) = season(Pace::Idle) {
         push(out, Topic::Gas, idle_words(&idle, units));
@@ -125,17 +129,24 @@ pub(super) fn kettles(k: Quantiles) -> String {
 }
 
 /// Why a season is thinner than the best month, as far as it shows.
-fn why(season: &Season<'_>, best: &MonthBand) -> &'static str {
-    let t = periods::mean(&season.months, |m| m.slurry_temperature_c);
-    let fed = periods::mean(&season.months, |m| m.fed_kg_per_day);
-    if t.p50 < COLD_C {
-        "; the slurry is too cold"
-    } else if t.p50 < best.slurry_temperature_c.p50 - 3.0 {
-        "; the slurry is cooler"
-    } else if fed.p50 < 0.6 * best.fed_kg_per_day.p50 {
-        "; less is fed"
+fn why(season: &Season<'_>, best: &MonthBand) -> String {
+    let t = periods::mean(&season.months, |m| m.slurry_temperature_c).p50;
+    let fed = periods::mean(&season.months, |m| m.fed_kg_per_day).p50;
+    let mut reasons = Vec::new();
+    if t < COLD_C {
+        reasons.push("the slurry is too cold");
+    } else if t < best.slurry_temperature_c.p50 - 3.0 {
+        reasons.push("the slurry is cooler");
+    }
+    if fed < 0.05 * best.fed_kg_per_day.p50 {
+        reasons.push("nothing is fed");
+    } else if fed < 0.6 * best.fed_kg_per_day.p50 {
+        reasons.push("less is fed");
+    }
+    if reasons.is_empty() {
+        String::new()
     } else {
-        ""
+        format!("; {}", say::list(&reasons))
     }
 }
 
@@ -218,7 +229,8 @@ fn change(plan: &Plan, months: &[&MonthBand], best: &MonthBand) -> String {
             say::temperature(WARM_C, units)
         ));
     }
-    if !plan.waste.is_empty() && fed < 0.3 * best.fed_kg_per_day.p50 || fed <= 0.0 {
+    // Feed in the cold would only pile up.
+    if t >= COLD_C && fed < 0.3 * best.fed_kg_per_day.p50 {
         ways.push("more feed then, for next to none goes in".to_owned());
     }
     if seed_share(plan) < 0.10 {

@@ -93,25 +93,23 @@ fn settle(k: &Constants, liquor: &Liquor, given: Given, near: Option<&Balance>) 
         Some(b) => (b.ionic_strength, 1.5 * b.ionic_strength, b.ph),
         None => (start, 1.5 * start, 9.0),
     };
-    let mut found = None;
+    let mut point = solve_ph(k, &Activity::at(k.t_c, mu, solutes), liquor, given, &mut ph);
     for round in 0..200 {
-        let a = Activity::at(k.t_c, mu, solutes);
-        let point = solve_ph(k, &a, liquor, given, &mut ph);
         let change = (point.mu - mu).abs() + (point.solutes - solutes).abs();
+        if change < 1e-11 * (1.0 + mu) {
+            break;
+        }
         // Plain substitution contracts in dilute liquors; half steps make it
         // do so in strong ones too.
         let share = if round < 8 { 1.0 } else { 0.5 };
         mu += share * (point.mu - mu);
         solutes += share * (point.solutes - solutes);
-        let settled = change < 1e-11 * (1.0 + mu);
-        found = Some(point);
-        if settled {
-            break;
-        }
+        point = solve_ph(k, &Activity::at(k.t_c, mu, solutes), liquor, given, &mut ph);
     }
-    let mut balance = found.map(|p| p.balance).unwrap_or_else(|| unreachable!());
-    balance.ionic_strength = mu;
-    balance
+    Balance {
+        ionic_strength: mu,
+        ..point.balance
+    }
 }
 
 struct Point {
@@ -158,7 +156,7 @@ fn at_ph(k: &Constants, a: &Activity, liquor: &Liquor, given: Given, ph: f64) ->
     let per_c = PerCarbonate::new(k, a, liquor, h);
     let (c, calcite, h2s_activity) = match given {
         Given::Totals => {
-            let (c, calcite) = per_c.from_carbon(liquor.carbon);
+            let (c, calcite) = per_c.at_carbon(liquor.carbon);
             let s = 1.0 / a.neutral + k.h2s / (h * a.one);
             (c, calcite, liquor.sulfide / s)
         }
@@ -297,7 +295,7 @@ impl PerCarbonate {
     }
 
     /// Carbonate activity and calcite of a total of carbon.
-    fn from_carbon(&self, total: f64) -> (f64, f64) {
+    fn at_carbon(&self, total: f64) -> (f64, f64) {
         if total <= 0.0 {
             return (0.0, 0.0);
         }

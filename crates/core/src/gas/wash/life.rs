@@ -150,6 +150,12 @@ impl Life {
             .or(self.until_idle_l)
     }
 
+    /// Most H2S that comes out in the life, ppm. Above what goes in, the jar
+    /// gives back sulfide that CO2 pushes out of it: worse than no jar.
+    pub fn peak_h2s_ppm(&self) -> f64 {
+        self.moments.iter().map(|m| m.h2s_ppm).fold(0.0, f64::max)
+    }
+
     /// The last moment: what a spent jar still does. Its gas comes out as it
     /// went in, so it is a bubble counter and a seal, no more.
     pub fn afterwards(&self) -> Option<&Moment> {

@@ -13,6 +13,7 @@ pub mod iron;
 pub mod life;
 pub mod liquor;
 pub mod range;
+pub mod span;
 pub mod upkeep;
 
 #[cfg(test)]

@@ -1,0 +1,147 @@
+//! What a person reads.
+
+use crate::{DEMOS, fits, in_units, printed};
+
+#[test]
+fn every_forecast_fits_the_page_in_both_unit_systems() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for (demo, _) in DEMOS {
+        for units in ["metric", "us"] {
+            let path = folder.path().join(format!("{demo}-{units}.toml"));
+            // A bucket is another size in other units; that may change feed, not the page.
+            std::fs::write(&path, in_units(demo, units)).expect("written");
+            let path = path.to_str().expect("a plain path");
+            let text = printed(&["forecast", path, "--worlds", "8"]);
+            fits(&text);
+            assert!(
+                text.contains("What stands out") && text.contains("Always\n"),
+                "{demo}"
+            );
+            assert!(text.contains("Never light the first gas"), "{demo}");
+            let (own, other) = if units == "us" {
+                ("°F", "°C")
+            } else {
+                ("°C", "°F")
+            };
+            assert!(text.contains(own), "{demo} {units}");
+            // Only the standard state of the bench's gas is named in °C always.
+            let foreign = text
+                .replace("dry at 0 °C", "")
+                .replace("from 15 °C", "")
+                .contains(other);
+            assert!(!foreign, "{demo} {units}");
+            fits(&printed(&["check", path]));
+        }
+    }
+}
+
+#[test]
+fn words_come_before_the_table_and_the_table_before_the_findings() {
+    let text = printed(&["forecast", "demo:hollin-croft", "--worlds", "8"]);
+    let at = |what: &str| text.find(what).unwrap_or_else(|| panic!("{what}"));
+    assert!(text.starts_with("Hollin Croft\n\n"));
+    assert!(at("First steady flame") < at("month "));
+    assert!(at("month ") < at("What stands out"));
+    assert!(at("What stands out") < at("Always\n"));
+    assert!(at("STOP ") < at("note "));
+}
+
+#[test]
+fn alone_it_shows_an_invented_demo_and_what_to_type_next() {
+    let text = printed(&[]);
+    fits(&text);
+    assert!(text.starts_with("Nothing was asked for, so this is a demo."));
+    assert!(text.contains("invented"));
+    for line in [
+        "fenlamp demo hollin-croft > plan.toml",
+        "fenlamp check plan.toml",
+    ] {
+        assert!(text.contains(line), "{line}");
+    }
+}
+
+#[test]
+fn check_says_what_is_understood() {
+    let text = printed(&["check", "demo:hollin-croft"]);
+    for part in [
+        "no faults",
+        "tote of 1000 L, 850 L slurry",
+        "stays days",
+        "solids %",
+        "kg VS/m3",
+        "by mass balance",
+        "6 head of goat",
+        "goat_manure",
+        "read TS",
+    ] {
+        assert!(text.contains(part), "{part} is not in\n{text}");
+    }
+    let text = printed(&["check", "demo:laboratory-batch"]);
+    assert!(
+        text.contains("held at 35 °C") && text.contains("yours TS VS CH4"),
+        "{text}"
+    );
+}
+
+#[test]
+fn feedstocks_are_found_listed_and_opened() {
+    let all = printed(&["feedstocks"]);
+    fits(&all);
+    assert!(all.lines().count() > 60);
+    let straw = printed(&["feedstocks", "straw"]);
+    assert!(straw.contains("wheat_straw") && !straw.contains("goat_manure"));
+    // Every one of them opens, with a source in full behind each key.
+    for id in all
+        .lines()
+        .skip(2)
+        .filter_map(|l| l.split_whitespace().next())
+    {
+        if !id.contains('_') || id == "Every" {
+            continue;
+        }
+        let one = printed(&["feedstocks", id]);
+        fits(&one);
+        assert!(
+            one.contains("methane potential") && one.contains("\n["),
+            "{id}"
+        );
+    }
+    let typo = printed(&["feedstocks", "goat", "manuer"]);
+    assert!(typo.contains("goat_manure"), "{typo}");
+}
+
+#[test]
+fn sources_open_by_key_with_or_without_brackets() {
+    let one = printed(&["sources", "GTZ89"]);
+    assert_eq!(one, printed(&["sources", "[gtz89]"]));
+    assert!(one.starts_with("[GTZ89] Werner"), "{one}");
+    assert!(printed(&["sources"]).matches("\n[").count() > 200);
+}
+
+#[test]
+fn every_demo_is_printed_as_it_stands_and_says_it_is_invented() {
+    let list = printed(&["demo"]);
+    fits(&list);
+    for (demo, _) in DEMOS {
+        assert!(list.contains(demo));
+        let text = printed(&["demo", demo]);
+        assert!(text.contains("nvented demo"), "{demo}");
+        assert_eq!(text, printed(&["demo", &format!("demo:{demo}")]));
+    }
+}
+
+#[test]
+fn help_fits_the_page() {
+    for args in [
+        &["--help"][..],
+        &["forecast", "--help"],
+        &["check", "--help"],
+        &["feedstocks", "--help"],
+        &["sources", "--help"],
+        &["demo", "--help"],
+    ] {
+        let out = crate::run(args);
+        assert_eq!(out.status.code(), Some(0), "{args:?}");
+        fits(&String::from_utf8_lossy(&[out.stdout, out.stderr].concat()));
+    }
+}
