@@ -12,7 +12,8 @@ use crate::gas::Mixture;
 use crate::gas::appliances::{Appliance, of_gas};
 use crate::gas::store::Standing;
 use crate::gas::train::wash::{JarLife, Kind, Stage, sulfide_l};
-use crate::gas::train::{Burn, Holder, Surroundings, Train, water};
+use crate::gas::train::{Burn, Holder, Surroundings, Train};
+use crate::gas::trap::water_g_per_m3;
 use crate::gas::uses;
 use crate::gas::wash::iron::{CONTACT_WANTED_S, Medium, field_removal, passes};
 use crate::gas::wash::life::{Contact, Jar, RawGas};
@@ -33,8 +34,8 @@ const INDOORS_C: f64 = 15.0;
 
 /// What all worlds share.
 pub(super) struct Common {
-    /// Lives of each wash: poor, middling, good.
-    washes: Vec<[Kind; 3]>,
+    /// Lives of each wash: strength poor, middling, good, times contact the same.
+    washes: Vec<[Kind; 9]>,
     pub months: Vec<usize>,
     pub outside_bar: f64,
     /// Gas of the best day of any world, L.
@@ -98,8 +99,9 @@ impl Usual {
     }
 }
 
-/// Poor, middling and good life of a wash.
-fn lives(wash: &Wash, usual: &Usual, outside_pa: f64, t_c: f64) -> [Kind; 3] {
+/// Lives of a wash: `3 strength + contact`, each poor, middling or good. The two
+/// are independent: a strong lye with poor contact lasts longest and does least.
+fn lives(wash: &Wash, usual: &Usual, outside_pa: f64, t_c: f64) -> [Kind; 9] {
     let mass_kg = wash.mass.get::<kilogram>();
     match wash.kind {
         WashKind::LyeJar {
@@ -115,15 +117,15 @@ fn lives(wash: &Wash, usual: &Usual, outside_pa: f64, t_c: f64) -> [Kind; 3] {
             // The plan's reader refuses what cannot be made; plain water promises nothing.
             .unwrap_or_default();
             let depth_m = bubble_depth.get::<meter>();
-            let contacts = Contact::in_jar(depth_m);
+            let contacts = Contact::in_jar(depth_m.max(0.01));
             std::array::from_fn(|i| {
                 let jar = Jar {
                     water_kg,
-                    liquor: made[i],
+                    liquor: made[i / 3],
                     depth_m,
                     t_c,
                 };
-                Kind::Jar(JarLife::new(jar, usual.gas, outside_pa, contacts[i]))
+                Kind::Jar(JarLife::new(jar, usual.gas, outside_pa, contacts[i % 3]))
             })
         }
         WashKind::IronPacking {
@@ -145,11 +147,11 @@ fn lives(wash: &Wash, usual: &Usual, outside_pa: f64, t_c: f64) -> [Kind; 3] {
                 capacity_l: sulfide_l((grams * all).min(top)),
                 removal,
             };
-            [
-                kind(once.low, removal.low),
-                kind(once.mid, removal.mid),
-                kind(once.high, removal.high),
-            ]
+            let (grams, shares) = (
+                [once.low, once.mid, once.high],
+                [removal.low, removal.mid, removal.high],
+            );
+            std::array::from_fn(|i| kind(grams[i / 3], shares[i % 3]))
         }
     }
 }
@@ -181,7 +183,11 @@ impl World {
         );
         let side = &plan.gas_side;
         // Three places of a world in its bands: golden ratio and the two of the plastic number.
-        let (wash_at, leak_at) = (spread(i, 0.618_034), spread(i, 0.754_878));
+        let (wash_at, contact_at, leak_at) = (
+            spread(i, 0.618_034),
+            spread(i, 0.754_878),
+            spread(i, 0.569_840),
+        );
         let standing = side.store.as_ref().map_or(Standing::Shade, |s| s.stands);
         let gas_c = hours
             .air_c
@@ -195,7 +201,8 @@ impl World {
             common.months.clone(),
         );
         let leak = LEAK_PER_DAY.low * (LEAK_PER_DAY.high / LEAK_PER_DAY.low).powf(leak_at);
-        let life = ((3.0 * wash_at) as usize).min(2);
+        let third = |at: f64| ((3.0 * at) as usize).min(2);
+        let life = 3 * third(wash_at) + third(contact_at);
         let runs = side
             .trap
             .as_ref()
@@ -232,7 +239,9 @@ impl World {
         rows.iter()
             .zip(&self.cooled_c)
             .map(|(row, to)| {
-                row.gas_dry_l * water::dropped_g_per_l(row.slurry_c, *to, self.outside_bar)
+                let held = |t_c: f64| water_g_per_m3(t_c, self.outside_bar);
+                // None falls where the line is warmer than the slurry.
+                row.gas_dry_l / 1000.0 * (held(row.slurry_c) - held(*to)).max(0.0)
             })
             .collect()
     }
@@ -279,10 +288,7 @@ fn line_c(air_c: f64, mean_c: f64, runs: Runs) -> f64 {
 fn cooled(hours: &HourlyWeather, runs: Runs) -> Vec<f64> {
     let days = hours.daily_air_c();
     let mean = days.iter().sum::<f64>() / days.len().max(1) as f64;
-    // Below freezing the rest falls as frost.
-    days.iter()
-        .map(|air| line_c(*air, mean, runs).max(-20.0))
-        .collect()
+    days.iter().map(|air| line_c(*air, mean, runs)).collect()
 }
 
 /// Days with four hours and more below freezing.

@@ -38,7 +38,8 @@ pub fn back_pressure(plan: &Plan) -> BackPressure {
             WashKind::LyeJar { bubble_depth, .. } => column_pa(bubble_depth.get::<centimeter>()),
             WashKind::IronPacking { .. } => 0.0,
         })
-        .sum::<f64>();
+        // A sum of nothing is minus zero.
+        .fold(0.0, |sum, pa| sum + pa);
     let store_pa = side.store.as_ref().map_or(0.0, |s| {
         let half = store(s).pressure_pa(0.5);
         side.relief
