@@ -102,10 +102,11 @@ fn use_line(train: &GasTrain, i: usize, u: &UseBand, units: Units) -> String {
 fn waste_line(train: &GasTrain, units: Units) -> String {
     let wasted = train.whole.wasted_l;
     format!(
-        "Let go though it would burn: {} of the gas, {} in all (dry, 0 °C). Hours short: {} of {:.0}.",
+        "Let go though it would burn: {} of the gas, {} in all (counted dry). Hours short: {:.0} to {:.0} of {:.0}.",
         percent(train.wasted_share),
         say::gas_band(wasted.p10, wasted.p90, units),
-        say::number_band(train.short_hours.p10, train.short_hours.p90),
+        train.short_hours.p10,
+        train.short_hours.p90,
         train.wanted_hours
     )
 }
@@ -138,8 +139,16 @@ fn wash_line(answer: &Answer, w: &WashBands, units: Units) -> String {
     let Some((dates, gas)) = w.spent_dates.zip(w.gas_per_filling_l) else {
         return format!("{label}: not spent in this time.");
     };
+    let one_year = dates[0].year() == dates[2].year();
     let start = answer.stamp.start.parse().unwrap_or(dates[0]);
-    let (first, last) = (say::date(dates[0], start), say::date(dates[2], start));
+    let date = |d: jiff::civil::Date| {
+        if one_year {
+            say::date(d, start)
+        } else {
+            format!("{} {}", say::date(d, d), d.year())
+        }
+    };
+    let (first, last) = (date(dates[0]), date(dates[2]));
     let when = if first == last {
         first
     } else {
@@ -163,10 +172,15 @@ fn wash_line(answer: &Answer, w: &WashBands, units: Units) -> String {
 
 fn trap_line(train: &GasTrain) -> Option<String> {
     let trap = train.trap?;
-    let mut text = format!(
-        "Trap: full in {} at the wettest.",
-        say::days_band(trap.days_to_fill.p10, trap.days_to_fill.p90)
-    );
+    let days = trap.days_to_fill;
+    let mut text = if days.p10 >= 365.0 {
+        "Trap: not full within a year.".to_owned()
+    } else {
+        format!(
+            "Trap: full in {} at the wettest.",
+            say::days_band(days.p10, days.p90.min(365.0))
+        )
+    };
     if trap.freezing_days_per_year.p50 >= 1.0 {
         text += &format!(
             " It may freeze on {} a year.",
