@@ -8,6 +8,7 @@ mod burner;
 mod danger;
 mod line;
 mod properties;
+mod rooms;
 mod sheet;
 mod uses;
 
@@ -66,12 +67,12 @@ enum Question {
     #[command(
         after_help = "Example: fenlamp work-out leak --hole \"0.5 mm\" --pressure \"10 mbar\" --room \"30 m3\" --air-changes \"0.5 per hour\""
     )]
-    Leak(danger::Leak),
+    Leak(rooms::Leak),
     /// Air of a room or greenhouse in which gas burns
     #[command(
         after_help = "Example: fenlamp work-out room --gas \"0.2 m3/h\" --room \"50 m3\" --air-changes \"1 per hour\""
     )]
-    Room(danger::RoomOptions),
+    Room(rooms::RoomOptions),
 }
 
 /// Answers a question.
@@ -90,8 +91,8 @@ pub fn run(args: &WorkOutArgs) -> Result<String, Failure> {
         Question::Kettle(q) => uses::kettle(q, say),
         Question::Use(q) => uses::what_it_does(q, say),
         Question::Flammable(q) => danger::flammable(q, say),
-        Question::Leak(q) => danger::leak(q, say),
-        Question::Room(q) => danger::room(q, say),
+        Question::Leak(q) => rooms::leak(q, say),
+        Question::Room(q) => rooms::room(q, say),
     }?;
     sheet.write(args.wanted.json)
 }
