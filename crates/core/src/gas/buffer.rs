@@ -9,11 +9,11 @@ use serde::Serialize;
 
 use super::volume::saturation_bar;
 use super::wash::liquor::{Alkali, ash_alkalinity};
-use super::wash::range::{OutOfRange, in_range};
 use crate::digestion::Constants;
 use crate::digestion::acid_base::{self, AcidConstants, COD_AC};
 use crate::digestion::constants::{R_J, T_BASE};
 use crate::digestion::state::*;
+use crate::gas::error::{GasError, within};
 use crate::reference::Band;
 
 /// Molar mass of sodium bicarbonate, g/mol (standard atomic weights, memory).
@@ -135,9 +135,9 @@ impl Chemistry {
 ///
 /// # Errors
 /// Readings out of range, or a wanted pH that is not above the present one.
-pub fn plan(slurry: &Slurry, wanted_ph: f64) -> Result<Plan, OutOfRange> {
+pub fn plan(slurry: &Slurry, wanted_ph: f64) -> Result<Plan, GasError> {
     let s = checked(slurry)?;
-    let wanted = in_range("pH wanted", wanted_ph, (s.ph + 0.05, 8.0), "")?;
+    let wanted = within("pH wanted", "(number)", wanted_ph, s.ph + 0.05, 8.0)?;
     let chemistry = Chemistry::at(s.t_c);
     let middle = Way::between(&chemistry, s, s.ph, wanted);
     // A pH read too high means more is missing than it seems.
@@ -160,15 +160,15 @@ pub fn plan(slurry: &Slurry, wanted_ph: f64) -> Result<Plan, OutOfRange> {
     })
 }
 
-fn checked(s: &Slurry) -> Result<&Slurry, OutOfRange> {
-    in_range("volume of the slurry", s.volume_l, (0.1, 1e7), "L")?;
-    in_range("temperature of the slurry", s.t_c, (0.0, 65.0), "degC")?;
-    in_range("pH now", s.ph, (3.5, 7.95), "")?;
-    in_range("CO2 in the gas", s.co2_share, (0.05, 1.0), "of the gas")?;
-    in_range("volatile acids", s.acids_mg_l, (0.0, 50_000.0), "mg/L")?;
-    in_range("ammonium", s.ammonium_mg_l, (0.0, 15_000.0), "mg N/L")?;
+fn checked(s: &Slurry) -> Result<&Slurry, GasError> {
+    within("volume of the slurry", "L", s.volume_l, 0.1, 1e7)?;
+    within("temperature of the slurry", "degC", s.t_c, 0.0, 65.0)?;
+    within("pH now", "(number)", s.ph, 3.5, 7.95)?;
+    within("CO2 in the gas", "(share)", s.co2_share, 0.05, 1.0)?;
+    within("volatile acids", "mg/L", s.acids_mg_l, 0.0, 50_000.0)?;
+    within("ammonium", "mg N/L", s.ammonium_mg_l, 0.0, 15_000.0)?;
     if let Some(alkalinity) = s.alkalinity_mg_l {
-        in_range("alkalinity", alkalinity, (0.0, 50_000.0), "mg CaCO3/L")?;
+        within("alkalinity", "mg CaCO3/L", alkalinity, 0.0, 50_000.0)?;
     }
     Ok(s)
 }
