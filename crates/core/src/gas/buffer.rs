@@ -14,7 +14,7 @@ use crate::digestion::acid_base::{self, AcidConstants, COD_AC};
 use crate::digestion::constants::{R_J, T_BASE};
 use crate::digestion::state::*;
 use crate::gas::error::{GasError, within};
-use crate::reference::Band;
+use crate::reference::{Band, gas_value};
 
 /// Molar mass of sodium bicarbonate, g/mol (standard atomic weights, memory).
 pub const BICARBONATE_G_MOL: f64 = 84.007;
@@ -123,6 +123,31 @@ impl Chemistry {
     /// Dissolved CO2 under gas with this share of it, kmol/m3.
     fn dissolved(&self, co2_share: f64) -> f64 {
         self.henry_co2 * co2_share * self.dry_bar
+    }
+
+    /// pH of a shut slurry. The engine leaves out CO3--, which does not matter
+    /// below pH 8.5; lime and ash go above, so it is put in here (row
+    /// `pka2_co2_25c`, at every temperature).
+    fn ph(&self, ions: &[f64]) -> f64 {
+        let k2 = 10f64.powf(-gas_value("pka2_co2_25c"));
+        let k1 = self.acid.co2;
+        let charge = |ph: f64| {
+            let h = 10f64.powf(-ph);
+            let all = h * h + k1 * h + k1 * k2;
+            let bicarbonate_alone = k1 / (k1 + h);
+            let both = (k1 * h + 2.0 * k1 * k2) / all;
+            acid_base::charge(&self.acid, ions, h).0 + ions[S_IC] * (bicarbonate_alone - both)
+        };
+        let (mut low, mut high) = (2.0, 14.0);
+        for _ in 0..60 {
+            let ph = 0.5 * (low + high);
+            if charge(ph) > 0.0 {
+                low = ph;
+            } else {
+                high = ph;
+            }
+        }
+        0.5 * (low + high)
     }
 
     /// Cations that hold the slurry at `ph`, eq/L; `ions` carries the rest.
@@ -240,16 +265,15 @@ impl Way {
         let mut at_once = self.now;
         at_once[S_CAT] += eq;
         at_once[S_IC] += carbon;
-        let h = acid_base::solve(&chemistry.acid, &at_once, 10f64.powf(-wanted));
         let sodium = buffer == Buffer::Bicarbonate;
         Dose {
             buffer,
             mass_kg,
             first_step_kg: 0.25 * mass_kg.low,
-            ph_at_once: -h.log10(),
+            ph_at_once: chemistry.ph(&at_once),
             co2_drawn_l: (self.carbon_then - self.now[S_IC] - carbon)
                 * volume_l
-                * crate::reference::gas_value("vm_ideal_0c"),
+                * gas_value("vm_ideal_0c"),
             sodium_mg_l: if sodium {
                 eq * SODIUM_G_MOL * 1000.0
             } else {
@@ -299,6 +323,18 @@ mod tests {
         let raised = (plan.alkalinity_wanted_mg_l - plan.alkalinity_now_mg_l) * 200.0 / 1e6;
         let ratio = plan.doses[0].mass_kg.mid / raised;
         assert!((ratio / 1.68 - 1.0).abs() < 0.01, "{ratio}");
+    }
+
+    #[test]
+    fn soda_alone_stands_near_ph_11() {
+        // 0.01 mol/L Na2CO3 at 25 degC without activities: pH 11.1 (by hand:
+        // OH- = sqrt(0.01 x 1e-14 / 10^-10.33), less what it draws down).
+        let chemistry = Chemistry::at(25.0);
+        let mut ions = [0.0; OUT];
+        ions[S_CAT] = 0.02;
+        ions[S_IC] = 0.01;
+        let ph = chemistry.ph(&ions);
+        assert!((ph - 11.13).abs() < 0.03, "{ph}");
     }
 
     #[test]

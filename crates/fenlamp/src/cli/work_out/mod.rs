@@ -12,6 +12,8 @@ mod properties;
 mod sheet;
 mod uses;
 mod wash;
+#[cfg(test)]
+mod wash_tests;
 
 use clap::{Args, Subcommand};
 
