@@ -131,15 +131,6 @@ fn iron_lasts_as_in_the_worked_example() {
     assert!(done.days[9].h2s_ppm < 1e-6 && done.days[11].h2s_ppm > 1999.0);
 }
 
-/// Worked example 10: 35 to 10 degC drops 37.416 g per dry normal m3. The Magnus
-/// form is within 0.4 % of the tables there.
-#[test]
-fn water_drops_as_in_the_worked_example() {
-    let g = 1000.0 * water::dropped_g_per_l(35.0, 10.0, 1.01325);
-    assert!((g / 37.416 - 1.0).abs() < 0.004, "{g}");
-    assert_eq!(water::dropped_g_per_l(10.0, 35.0, 1.01325), 0.0);
-}
-
 #[test]
 fn a_store_without_uses_fills_and_lets_go() {
     let train = Train {
