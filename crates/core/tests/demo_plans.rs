@@ -1,5 +1,6 @@
 //! The demo plans in `examples/` are read without fault, and as they are meant.
 
+use fenlamp_core::gas::store::Shape as StoreShape;
 use fenlamp_core::plan::{
     Dilution, NoFiles, Plan, SeedKind, Shape, SlurryTemperature, UnitSystem, VesselMode, Weather,
     read,
@@ -110,4 +111,29 @@ fn warm_school_keeps_its_holidays() {
     assert_eq!(p.vessel.stages, 3);
     let kitchen = p.waste[1].fresh.map(|f| f.value * 604_800.0);
     assert!((kitchen[3] - 20.0).abs() < 1e-9 && (kitchen[4] - 70.0).abs() < 1e-9);
+}
+
+#[test]
+fn each_demo_has_the_gas_side_it_speaks_of() {
+    let sides = [
+        "hollin-croft.toml",
+        "mango-yard-school.toml",
+        "high-larch-farm.toml",
+    ]
+    .map(|name| demo(name).gas_side);
+    let forms = sides
+        .each_ref()
+        .map(|s| s.store.as_ref().expect("a store").shape);
+    assert!(matches!(forms[0], StoreShape::Drum { .. }));
+    assert!(matches!(forms[1], StoreShape::Bag { .. }));
+    assert!(matches!(forms[2], StoreShape::Tubes { count, .. } if (count - 4.0).abs() < 1e-12));
+    for side in &sides {
+        assert!(side.relief.is_some() && side.flash_back.is_some() && side.trap.is_some());
+        assert!(!side.uses.is_empty() && !side.washes.is_empty());
+    }
+    // Half past six to half past seven, and an hour in the afternoon.
+    let kettle = &sides[0].uses[0];
+    assert!((kettle.hours[6] - 0.5).abs() < 1e-12 && (kettle.hours[16] - 1.0).abs() < 1e-12);
+    assert!((kettle.hours_per_day() - 2.0).abs() < 1e-12);
+    assert!(demo("laboratory-batch.toml").gas_side.is_empty());
 }

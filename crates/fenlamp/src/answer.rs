@@ -2,6 +2,7 @@
 
 use fenlamp_core::forecast::ensemble::{self, DayBand, FirstFlame, MonthBand, Whole};
 use fenlamp_core::forecast::findings::{self, Finding};
+use fenlamp_core::forecast::gas_train::GasTrain;
 use fenlamp_core::forecast::words::{self, Statement};
 use fenlamp_core::plan::{SlurryTemperature, UnitSystem};
 use serde::Serialize;
@@ -34,6 +35,9 @@ pub struct Answer {
     pub first_flame: FirstFlame,
     /// Share of the worlds that turn sour.
     pub sour_share_of_worlds: f64,
+    /// Wash, store and uses, where the plan has any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gas_train: Option<GasTrain>,
     /// What stands out, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -93,5 +97,6 @@ pub fn answer(opened: &Opened) -> Result<Answer, Failure> {
         whole: forecast.whole,
         first_flame: forecast.first_flame,
         sour_share_of_worlds: forecast.sour_share_of_worlds,
+        gas_train: forecast.gas_train,
     })
 }

@@ -15,6 +15,7 @@ pub mod household;
 pub mod manure;
 mod plants;
 pub mod sizing;
+pub mod store;
 pub mod sun;
 pub mod temperature;
 pub mod theory;
@@ -64,6 +65,7 @@ pub fn all() -> Vec<Group> {
         gas_burner::group(),
         gas_line::group(),
         gas_uses::group(),
+        store::group(),
     ]
 }
 

@@ -21,10 +21,11 @@ pub use bands::{
 pub use pressures::{BackPressure, BurnerPressure, back_pressure};
 
 /// Share of the burnable gas that the smallest store may lose beyond what a
-/// store for [`MONTH_DAYS`] would (judgement).
+/// store for [`AMPLE_DAYS`] would (judgement).
 pub const CHOSEN_LOSS: f64 = 0.05;
-/// Days of gas that count as more store than anyone builds.
-const MONTH_DAYS: f64 = 30.0;
+/// Best days' gas that an ample household store holds (judgement): beyond it a
+/// store no longer bridges days but seasons.
+const AMPLE_DAYS: f64 = 3.0;
 
 /// One world's train.
 #[derive(Debug, Clone)]
@@ -83,7 +84,7 @@ fn of_day(row: &DayRow) -> Gas {
 }
 
 /// The smallest store that wastes no more than [`CHOSEN_LOSS`] of the burnable
-/// gas beyond what a month's store would, L; by bisection on the hours. `None`
+/// gas beyond what an ample store would, L; by bisection on the hours. `None`
 /// without uses or without gas that burns.
 fn smallest_store(world: &build::World, gas: &[Gas], common: &build::Common) -> Option<f64> {
     if world.train.burns.is_empty() {
@@ -96,7 +97,7 @@ fn smallest_store(world: &build::World, gas: &[Gas], common: &build::Common) -> 
         let done = run(&train, gas, &world.around, false);
         (done.wasted_l, done.burnable_l)
     };
-    let mut high = MONTH_DAYS * common.greatest_day_l.max(1.0);
+    let mut high = AMPLE_DAYS * common.greatest_day_l.max(1.0);
     let (least, burnable) = wasted(high);
     if burnable <= 0.0 {
         return None;

@@ -9,6 +9,7 @@ mod feedstocks_text;
 mod forecast;
 mod forecast_text;
 mod sources;
+mod store_text;
 mod work_out;
 
 use std::ffi::OsString;

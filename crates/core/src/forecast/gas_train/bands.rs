@@ -132,8 +132,9 @@ pub struct WashBands {
     pub spent_day: Option<Quantiles>,
     /// The same as dates.
     pub spent_dates: Option<[Date; 3]>,
-    /// Gas that passed the first filling before it was spent, dry normal litres.
-    pub gas_per_filling_l: Quantiles,
+    /// Gas that passed the first filling before it was spent, over those worlds,
+    /// dry normal litres.
+    pub gas_per_filling_l: Option<Quantiles>,
     /// Share of all days on which it was spent, renewals as planned.
     pub spent_share_of_days: Quantiles,
 }
@@ -165,7 +166,7 @@ pub struct StoreBands {
     /// Loss allowed to the smallest store, share of the burnable gas.
     pub chosen_loss_share: f64,
     /// The smallest store that wastes no more than that beyond what a store of
-    /// a month's gas would, L when full; `None` without uses or burnable gas.
+    /// three of the best days' gas would, L when full; `None` without uses or burnable gas.
     pub smallest_l: Option<Quantiles>,
 }
 
@@ -334,12 +335,17 @@ fn wash_bands(wash: &Wash, dates: &[Date], worlds: &[WorldTrain], i: usize) -> W
     let spent_share_of_worlds = found.len() as f64 / worlds.len().max(1) as f64;
     let spent_day = (!found.is_empty()).then(|| Quantiles::of(&mut found));
     let date = |d: f64| dates[(d.round() as usize).min(dates.len() - 1)];
+    let mut passed: Vec<f64> = worlds
+        .iter()
+        .filter(|w| w.run.spent[i].is_some())
+        .map(|w| w.run.filling_l[i])
+        .collect();
     WashBands {
         label: label(wash),
         spent_share_of_worlds,
         spent_day,
         spent_dates: spent_day.map(|q| [date(q.p10), date(q.p50), date(q.p90)]),
-        gas_per_filling_l: over(worlds, |w| w.run.filling_l[i]),
+        gas_per_filling_l: (!passed.is_empty()).then(|| Quantiles::of(&mut passed)),
         spent_share_of_days: over(worlds, |w| {
             f64::from(w.run.spent_days[i]) / dates.len().max(1) as f64
         }),

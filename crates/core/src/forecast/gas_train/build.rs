@@ -12,7 +12,8 @@ use crate::gas::Mixture;
 use crate::gas::appliances::{Appliance, of_gas};
 use crate::gas::store::Standing;
 use crate::gas::train::wash::{JarLife, Kind, Stage, sulfide_l};
-use crate::gas::train::{Burn, Holder, Surroundings, Train, water};
+use crate::gas::train::{Burn, Holder, Surroundings, Train};
+use crate::gas::trap::water_g_per_m3;
 use crate::gas::uses;
 use crate::gas::wash::iron::{CONTACT_WANTED_S, Medium, field_removal, passes};
 use crate::gas::wash::life::{Contact, Jar, RawGas};
@@ -232,7 +233,9 @@ impl World {
         rows.iter()
             .zip(&self.cooled_c)
             .map(|(row, to)| {
-                row.gas_dry_l * water::dropped_g_per_l(row.slurry_c, *to, self.outside_bar)
+                let held = |t_c: f64| water_g_per_m3(t_c, self.outside_bar);
+                // None falls where the line is warmer than the slurry.
+                row.gas_dry_l / 1000.0 * (held(row.slurry_c) - held(*to)).max(0.0)
             })
             .collect()
     }
@@ -279,10 +282,7 @@ fn line_c(air_c: f64, mean_c: f64, runs: Runs) -> f64 {
 fn cooled(hours: &HourlyWeather, runs: Runs) -> Vec<f64> {
     let days = hours.daily_air_c();
     let mean = days.iter().sum::<f64>() / days.len().max(1) as f64;
-    // Below freezing the rest falls as frost.
-    days.iter()
-        .map(|air| line_c(*air, mean, runs).max(-20.0))
-        .collect()
+    days.iter().map(|air| line_c(*air, mean, runs)).collect()
 }
 
 /// Days with four hours and more below freezing.

@@ -151,7 +151,7 @@ fn wash(train: &Train, day: usize, made: &Gas, fillings: &mut [Filling], out: &m
             *filling = Filling::default();
         }
         if out.spent[i].is_none() {
-            out.filling_l[i] += total(&gas);
+            out.filling_l[i] += total(&gas) * stage.lasts(filling, &gas);
         }
         let taken = stage.pass(filling, &mut gas);
         add(&mut out.account.washed_out, &taken);

@@ -6,7 +6,6 @@
 mod account;
 mod hours;
 pub mod wash;
-pub mod water;
 
 #[cfg(test)]
 mod tests;

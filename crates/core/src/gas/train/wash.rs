@@ -86,7 +86,9 @@ impl JarLife {
         JarLife {
             points,
             h2s_per_co2: gas.h2s_ppm * 1e-6 / gas.co2_share,
-            spent_l: found.spent_l().unwrap_or(0.0) * gas.co2_share,
+            // By what the lye still takes, not by the H2S behind it: a shallow jar lets
+            // sulfide by from its first bubble and is not spent for that.
+            spent_l: found.until_ph_l.or(found.until_idle_l).unwrap_or(0.0) * gas.co2_share,
         }
     }
 
@@ -127,6 +129,22 @@ impl Stage {
         match &self.kind {
             Kind::Jar(life) => f.brought_l >= life.spent_l,
             Kind::Iron { capacity_l, .. } => f.held[1] >= capacity_l * (1.0 - 1e-9),
+        }
+    }
+
+    /// Share of a day's gas that passes before the filling is spent.
+    pub(super) fn lasts(&self, f: &Filling, gas: &Gas) -> f64 {
+        let (left, a_day) = match &self.kind {
+            Kind::Jar(life) => (life.spent_l - f.brought_l, gas[CARBON_DIOXIDE]),
+            Kind::Iron {
+                capacity_l,
+                removal,
+            } => (capacity_l - f.held[1], removal * gas[SULFIDE]),
+        };
+        if a_day > left.max(0.0) {
+            left.max(0.0) / a_day
+        } else {
+            1.0
         }
     }
 

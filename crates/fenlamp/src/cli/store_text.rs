@@ -1,0 +1,180 @@
+//! The part of a forecast about store and uses.
+
+use fenlamp_core::forecast::ensemble::Quantiles;
+use fenlamp_core::forecast::gas_train::{GasTrain, UseBand, WashBands};
+use fenlamp_core::forecast::words::say;
+use fenlamp_core::gas::appliances::Appliance;
+use fenlamp_core::plan::UnitSystem;
+use fenlamp_quantity::{Pressure, Quantity, Units, print};
+
+use crate::answer::Answer;
+use crate::page::wrap;
+
+/// Store and uses in a few lines; empty when the plan has none.
+pub fn write(answer: &Answer) -> String {
+    let Some(train) = &answer.gas_train else {
+        return String::new();
+    };
+    let units = match answer.stamp.units_of_words {
+        UnitSystem::Metric => Units::Metric,
+        UnitSystem::Us => Units::Us,
+    };
+    let mut lines: Vec<String> = train
+        .uses
+        .iter()
+        .enumerate()
+        .map(|(i, u)| use_line(train, i, u, units))
+        .collect();
+    if !train.uses.is_empty() {
+        lines.push(waste_line(train, units));
+    }
+    lines.extend(store_line(train, units));
+    lines.extend(train.washes.iter().map(|w| wash_line(answer, w, units)));
+    lines.extend(trap_line(train));
+    let mut out = "Store and uses\n".to_owned();
+    for line in lines {
+        out += &wrap(&line, "  ", "  ");
+    }
+    out.push('\n');
+    out
+}
+
+fn name(appliance: Appliance) -> &'static str {
+    match appliance {
+        Appliance::Stove => "Stove",
+        Appliance::Kettle => "Kettle",
+        Appliance::Lamp => "Lamp",
+        Appliance::WaterHeater => "Water heater",
+        Appliance::PasteurisingPot => "Pasteurising pot",
+        Appliance::Refrigerator => "Refrigerator",
+        Appliance::Generator => "Engine",
+        Appliance::SpaceHeater => "Heater",
+        Appliance::YoungStockHeater => "Heater for young stock",
+        Appliance::Vehicle | Appliance::Compressor => "Not worked out",
+    }
+}
+
+fn percent(q: Quantiles) -> String {
+    let whole = |v: f64| (100.0 * v).round();
+    let (low, high) = (whole(q.p10), whole(q.p90));
+    if low == high {
+        format!("{low} %")
+    } else {
+        format!("{low} to {high} %")
+    }
+}
+
+fn use_line(train: &GasTrain, i: usize, u: &UseBand, units: Units) -> String {
+    let mut text = format!(
+        "{}: covered {} of the {} {} wanted (middle {:.0} %).",
+        name(u.appliance),
+        percent(u.covered_share),
+        say::number_band(u.wanted, u.wanted),
+        u.unit,
+        100.0 * u.covered_share.p50
+    );
+    // The months in which the middle world misses a fifth and more.
+    let poor: Vec<&str> = (1..=12)
+        .filter(|m| {
+            let (wanted, missed) = train
+                .months
+                .iter()
+                .filter(|r| r.month == *m)
+                .filter_map(|r| r.uses.get(i))
+                .fold((0.0, 0.0), |(w, s), u| (w + u.wanted, s + u.missed.p50));
+            wanted > 0.0 && missed >= 0.2 * wanted
+        })
+        .map(say::month)
+        .collect();
+    if !poor.is_empty() && poor.len() < 12 {
+        text += &format!(" Short in {}.", say::list(&poor));
+    }
+    if let Some(burner) = &u.burner {
+        let pressure = |pa: f64| print(Pressure::from_si(pa), units);
+        text += &format!(
+            " Pressure at the burner {} with the store half full.",
+            pressure(burner.half_full_pa)
+        );
+    }
+    text
+}
+
+fn waste_line(train: &GasTrain, units: Units) -> String {
+    let wasted = train.whole.wasted_l;
+    format!(
+        "Let go though it would burn: {} of the gas, {} in all (dry, 0 °C). Hours short: {} of {:.0}.",
+        percent(train.wasted_share),
+        say::gas_band(wasted.p10, wasted.p90, units),
+        say::number_band(train.short_hours.p10, train.short_hours.p90),
+        train.wanted_hours
+    )
+}
+
+fn store_line(train: &GasTrain, units: Units) -> Option<String> {
+    let store = &train.store;
+    let smallest = store.smallest_l.map(|q| {
+        format!(
+            "A store of {} would be enough: a larger one saves less than {:.0} % of the gas.",
+            say::gas_band(q.p10, q.p90, units),
+            100.0 * store.chosen_loss_share
+        )
+    });
+    let Some((full, half)) = store.full_l.zip(store.half_full_pa) else {
+        return smallest.map(|s| format!("No store. {s}"));
+    };
+    let mut text = format!(
+        "Store: holds {} at most, pressure {} half full.",
+        say::gas(full, units),
+        print(Pressure::from_si(half), units)
+    );
+    if let Some(smallest) = smallest {
+        text += &format!(" {smallest}");
+    }
+    Some(text)
+}
+
+fn wash_line(answer: &Answer, w: &WashBands, units: Units) -> String {
+    let label = say::capital(&w.label);
+    let Some((dates, gas)) = w.spent_dates.zip(w.gas_per_filling_l) else {
+        return format!("{label}: not spent in this time.");
+    };
+    let start = answer.stamp.start.parse().unwrap_or(dates[0]);
+    let (first, last) = (say::date(dates[0], start), say::date(dates[2], start));
+    let when = if first == last {
+        first
+    } else {
+        format!("{first} to {last}")
+    };
+    let some = if w.spent_share_of_worlds < 0.995 {
+        format!(
+            ", in {}",
+            say::worlds_of(w.spent_share_of_worlds, answer.stamp.worlds)
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "{label}: the first filling is spent by {when}{some}, after {} of gas. With the renewals \
+         planned it is spent on {} of the days.",
+        say::gas_band(gas.p10, gas.p90, units),
+        percent(w.spent_share_of_days)
+    )
+}
+
+fn trap_line(train: &GasTrain) -> Option<String> {
+    let trap = train.trap?;
+    let mut text = format!(
+        "Trap: full in {} at the wettest.",
+        say::days_band(trap.days_to_fill.p10, trap.days_to_fill.p90)
+    );
+    if trap.freezing_days_per_year.p50 >= 1.0 {
+        text += &format!(
+            " It may freeze on {} a year.",
+            say::days_band(
+                trap.freezing_days_per_year.p10,
+                trap.freezing_days_per_year.p90
+            )
+        );
+    }
+    Some(text)
+}
