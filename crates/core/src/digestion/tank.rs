@@ -370,7 +370,7 @@ impl<T: Pack> Cohort<T> {
         let h = T::gather(|i| tanks[i.min(last)].h);
         let rates = self.rates.take().unwrap_or_else(|| model.rates());
         let mut running = Running::together(model, &conditions, h, rates);
-        let lived = at_best_width(Advance {
+        let lived = at_best_width::<T, _>(Advance {
             stepper: &mut self.stepper,
             running: &mut running,
             y: &mut self.y,
