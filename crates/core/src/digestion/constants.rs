@@ -219,7 +219,7 @@ pub struct Constants {
     pub dh_sol_h2s: f64,
     /// Precipitation of iron sulfide, m3/(kmol d); fast beside the rest, judgement.
     pub k_fe: f64,
-    /// Uptake of headspace oxygen by surface life, 1/d; judgement: a closed headspace over slurry is oxygen-free within days.
+    /// Uptake of headspace oxygen by surface life, 1/d; judgement, on the safe side: some grams a day and m2 of surface, so that a hand's breadth of headspace holds oxygen for a week or more unless gas pushes it out.
     pub k_o2: f64,
     /// Half-saturation of acetate for that uptake, kg COD/m3; judgement.
     pub k_s_ac_o2: f64,
@@ -344,7 +344,7 @@ impl Constants {
             k_h_h2s: 0.08784,
             dh_sol_h2s: -17460.0,
             k_fe: 2.0e4,
-            k_o2: 2.0,
+            k_o2: 0.15,
             k_s_ac_o2: 0.05,
             k_sox: 5.0,
             k_s_sox: 2.0e-6,

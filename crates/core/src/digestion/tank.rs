@@ -159,10 +159,17 @@ impl<'a> Tank<'a> {
             model,
             settings,
         };
-        let kmol_m3 = tank.settings.p_out_bar / (super::constants::R * temperature_k);
-        tank.y[G_O2] = AIR.0 * kmol_m3;
-        tank.y[G_N2] = AIR.1 * kmol_m3;
+        tank.open_to_air();
         tank
+    }
+
+    /// Opens the headspace to the air: what was in it is gone, air at the outlet's
+    /// pressure stands in it. So it is when a vessel has been filled by hand.
+    pub fn open_to_air(&mut self) {
+        self.y[G_H2..=G_O2].iter_mut().for_each(|v| *v = 0.0);
+        let kmol_m3 = self.settings.p_out_bar / (super::constants::R * self.temperature_k);
+        self.y[G_O2] = AIR.0 * kmol_m3;
+        self.y[G_N2] = AIR.1 * kmol_m3;
     }
 
     /// Headspace now, m3.
@@ -363,7 +370,7 @@ impl<T: Pack> Cohort<T> {
         let h = T::gather(|i| tanks[i.min(last)].h);
         let rates = self.rates.take().unwrap_or_else(|| model.rates());
         let mut running = Running::together(model, &conditions, h, rates);
-        let lived = at_best_width(Advance {
+        let lived = at_best_width::<T, _>(Advance {
             stepper: &mut self.stepper,
             running: &mut running,
             y: &mut self.y,

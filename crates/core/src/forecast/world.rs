@@ -450,6 +450,7 @@ impl<'a> Plant<'a> {
         each.add(&all, part);
         for tank in &mut self.tanks {
             tank.add(&each);
+            tank.open_to_air();
         }
         self.dose(DoseTime::AtFill, 0);
     }

@@ -9,12 +9,12 @@ use serde::Serialize;
 
 use super::volume::saturation_bar;
 use super::wash::liquor::{Alkali, ash_alkalinity};
-use super::wash::range::{OutOfRange, in_range};
 use crate::digestion::Constants;
 use crate::digestion::acid_base::{self, AcidConstants, COD_AC};
 use crate::digestion::constants::{R_J, T_BASE};
 use crate::digestion::state::*;
-use crate::reference::Band;
+use crate::gas::error::{GasError, within};
+use crate::reference::{Band, gas_value};
 
 /// Molar mass of sodium bicarbonate, g/mol (standard atomic weights, memory).
 pub const BICARBONATE_G_MOL: f64 = 84.007;
@@ -125,6 +125,31 @@ impl Chemistry {
         self.henry_co2 * co2_share * self.dry_bar
     }
 
+    /// pH of a shut slurry. The engine leaves out CO3--, which does not matter
+    /// below pH 8.5; lime and ash go above, so it is put in here (row
+    /// `pka2_co2_25c`, at every temperature).
+    fn ph(&self, ions: &[f64]) -> f64 {
+        let k2 = 10f64.powf(-gas_value("pka2_co2_25c"));
+        let k1 = self.acid.co2;
+        let charge = |ph: f64| {
+            let h = 10f64.powf(-ph);
+            let all = h * h + k1 * h + k1 * k2;
+            let bicarbonate_alone = k1 / (k1 + h);
+            let both = (k1 * h + 2.0 * k1 * k2) / all;
+            acid_base::charge(&self.acid, ions, h).0 + ions[S_IC] * (bicarbonate_alone - both)
+        };
+        let (mut low, mut high) = (2.0, 14.0);
+        for _ in 0..60 {
+            let ph = 0.5 * (low + high);
+            if charge(ph) > 0.0 {
+                low = ph;
+            } else {
+                high = ph;
+            }
+        }
+        0.5 * (low + high)
+    }
+
     /// Cations that hold the slurry at `ph`, eq/L; `ions` carries the rest.
     fn cations(&self, ions: &[f64], ph: f64) -> f64 {
         -acid_base::charge(&self.acid, ions, 10f64.powf(-ph)).0
@@ -135,9 +160,9 @@ impl Chemistry {
 ///
 /// # Errors
 /// Readings out of range, or a wanted pH that is not above the present one.
-pub fn plan(slurry: &Slurry, wanted_ph: f64) -> Result<Plan, OutOfRange> {
+pub fn plan(slurry: &Slurry, wanted_ph: f64) -> Result<Plan, GasError> {
     let s = checked(slurry)?;
-    let wanted = in_range("pH wanted", wanted_ph, (s.ph + 0.05, 8.0), "")?;
+    let wanted = within("pH wanted", "(number)", wanted_ph, s.ph + 0.05, 8.0)?;
     let chemistry = Chemistry::at(s.t_c);
     let middle = Way::between(&chemistry, s, s.ph, wanted);
     // A pH read too high means more is missing than it seems.
@@ -160,15 +185,15 @@ pub fn plan(slurry: &Slurry, wanted_ph: f64) -> Result<Plan, OutOfRange> {
     })
 }
 
-fn checked(s: &Slurry) -> Result<&Slurry, OutOfRange> {
-    in_range("volume of the slurry", s.volume_l, (0.1, 1e7), "L")?;
-    in_range("temperature of the slurry", s.t_c, (0.0, 65.0), "degC")?;
-    in_range("pH now", s.ph, (3.5, 7.95), "")?;
-    in_range("CO2 in the gas", s.co2_share, (0.05, 1.0), "of the gas")?;
-    in_range("volatile acids", s.acids_mg_l, (0.0, 50_000.0), "mg/L")?;
-    in_range("ammonium", s.ammonium_mg_l, (0.0, 15_000.0), "mg N/L")?;
+fn checked(s: &Slurry) -> Result<&Slurry, GasError> {
+    within("volume of the slurry", "L", s.volume_l, 0.1, 1e7)?;
+    within("temperature of the slurry", "degC", s.t_c, 0.0, 65.0)?;
+    within("pH now", "(number)", s.ph, 3.5, 7.95)?;
+    within("CO2 in the gas", "(share)", s.co2_share, 0.05, 1.0)?;
+    within("volatile acids", "mg/L", s.acids_mg_l, 0.0, 50_000.0)?;
+    within("ammonium", "mg N/L", s.ammonium_mg_l, 0.0, 15_000.0)?;
     if let Some(alkalinity) = s.alkalinity_mg_l {
-        in_range("alkalinity", alkalinity, (0.0, 50_000.0), "mg CaCO3/L")?;
+        within("alkalinity", "mg CaCO3/L", alkalinity, 0.0, 50_000.0)?;
     }
     Ok(s)
 }
@@ -240,16 +265,15 @@ impl Way {
         let mut at_once = self.now;
         at_once[S_CAT] += eq;
         at_once[S_IC] += carbon;
-        let h = acid_base::solve(&chemistry.acid, &at_once, 10f64.powf(-wanted));
         let sodium = buffer == Buffer::Bicarbonate;
         Dose {
             buffer,
             mass_kg,
             first_step_kg: 0.25 * mass_kg.low,
-            ph_at_once: -h.log10(),
+            ph_at_once: chemistry.ph(&at_once),
             co2_drawn_l: (self.carbon_then - self.now[S_IC] - carbon)
                 * volume_l
-                * crate::reference::gas_value("vm_ideal_0c"),
+                * gas_value("vm_ideal_0c"),
             sodium_mg_l: if sodium {
                 eq * SODIUM_G_MOL * 1000.0
             } else {
@@ -299,6 +323,18 @@ mod tests {
         let raised = (plan.alkalinity_wanted_mg_l - plan.alkalinity_now_mg_l) * 200.0 / 1e6;
         let ratio = plan.doses[0].mass_kg.mid / raised;
         assert!((ratio / 1.68 - 1.0).abs() < 0.01, "{ratio}");
+    }
+
+    #[test]
+    fn soda_alone_stands_near_ph_11() {
+        // 0.01 mol/L Na2CO3 at 25 degC without activities: pH 11.1 (by hand:
+        // OH- = sqrt(0.01 x 1e-14 / 10^-10.33), less what it draws down).
+        let chemistry = Chemistry::at(25.0);
+        let mut ions = [0.0; OUT];
+        ions[S_CAT] = 0.02;
+        ions[S_IC] = 0.01;
+        let ph = chemistry.ph(&ions);
+        assert!((ph - 11.13).abs() < 0.03, "{ph}");
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::volume::saturation_bar;
-use super::wash::range::{OutOfRange, in_range};
+use crate::gas::error::{GasError, within};
 use crate::reference::gas_value;
 
 /// A stretch of line, in the order of the flow.
@@ -77,26 +77,22 @@ pub fn condensate(
     slurry_c: f64,
     stretches: &[Stretch],
     total_bar: f64,
-) -> Result<Condensate, OutOfRange> {
-    let daily_l = in_range("gas of a day", daily_l, (0.0, 1e7), "L")?;
-    let slurry_c = in_range("temperature of the slurry", slurry_c, (0.0, 70.0), "degC")?;
-    let total_bar = in_range("pressure in the line", total_bar, (0.5, 1.5), "bar")?;
-    in_range(
+) -> Result<Condensate, GasError> {
+    let daily_l = within("gas of a day", "L", daily_l, 0.0, 1e7)?;
+    let slurry_c = within("temperature of the slurry", "degC", slurry_c, 0.0, 70.0)?;
+    let total_bar = within("pressure in the line", "bar", total_bar, 0.5, 1.5)?;
+    within(
         "number of stretches",
+        "(number)",
         stretches.len() as f64,
-        (1.0, 50.0),
-        "",
+        1.0,
+        50.0,
     )?;
     let mut held = water_g_per_m3(slurry_c, total_bar);
     let start = held;
     let mut out = Vec::with_capacity(stretches.len());
     for stretch in stretches {
-        let t_c = in_range(
-            "temperature of the line",
-            stretch.t_c,
-            (-50.0, 70.0),
-            "degC",
-        )?;
+        let t_c = within("temperature of the line", "degC", stretch.t_c, -50.0, 70.0)?;
         let left = held.min(water_g_per_m3(t_c, total_bar));
         out.push(Condensed {
             name: stretch.name.clone(),
@@ -128,9 +124,9 @@ pub fn condensate(
 ///
 /// # Errors
 /// A trap of less than a millilitre or more than 1000 L, or condensate below zero.
-pub fn fill_days(trap_l: f64, g_day: f64) -> Result<Option<f64>, OutOfRange> {
-    let trap_l = in_range("size of the trap", trap_l, (0.001, 1000.0), "L")?;
-    let g_day = in_range("condensate", g_day, (0.0, 1e9), "g/d")?;
+pub fn fill_days(trap_l: f64, g_day: f64) -> Result<Option<f64>, GasError> {
+    let trap_l = within("size of the trap", "L", trap_l, 0.001, 1000.0)?;
+    let g_day = within("condensate", "g/d", g_day, 0.0, 1e9)?;
     // A gram is a millilitre.
     Ok((g_day > 0.0).then(|| trap_l * 1000.0 / g_day))
 }

@@ -168,7 +168,18 @@ pub fn best_width() -> usize {
 /// function of its own.
 pub use pulp::NullaryFnOnce as WideWork;
 
-/// Runs `work` compiled for the machine at hand.
-pub fn at_best_width<W: WideWork>(work: W) -> W::Output {
-    pulp::Arch::new().dispatch(work)
+/// Runs `work` on numbers `T` compiled for the machine at hand: a lone world
+/// plainly, eight for 512-bit registers, four for 256-bit ones. Only the pairs
+/// that [`best_width`] can choose are compiled.
+#[inline(always)]
+pub fn at_best_width<T: Pack, W: WideWork>(work: W) -> W::Output {
+    #[cfg(target_arch = "x86_64")]
+    {
+        match pulp::Arch::new() {
+            pulp::Arch::V4(simd) if T::WIDTH == 8 => return simd.vectorize(work),
+            pulp::Arch::V3(simd) if T::WIDTH == 4 => return simd.vectorize(work),
+            _ => {}
+        }
+    }
+    work.call()
 }

@@ -3,6 +3,7 @@
 mod faults;
 mod forms;
 mod pages;
+mod work_out;
 
 use std::process::{Command, Output};
 

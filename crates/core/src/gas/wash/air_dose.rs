@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::iron::SULFUR_G_MOL;
-use super::range::{OutOfRange, in_range};
+use crate::gas::error::{GasError, within};
 use crate::reference::{Band, gas_value};
 
 /// Oxygen at which the store is called dangerous, share: the limiting oxygen
@@ -63,18 +63,13 @@ pub fn air_dose(
     h2s_ppm: f64,
     air_share: f64,
     store_l: f64,
-) -> Result<AirDose, OutOfRange> {
-    let daily_l = in_range("gas of a day", daily_l, (0.001, 1e7), "L")?;
-    let methane = in_range(
-        "methane in the gas",
-        methane_share,
-        (0.01, 0.95),
-        "of the gas",
-    )?;
-    let h2s_ppm = in_range("H2S in the gas", h2s_ppm, (0.0, 50_000.0), "ppm")?;
+) -> Result<AirDose, GasError> {
+    let daily_l = within("gas of a day", "L", daily_l, 0.001, 1e7)?;
+    let methane = within("methane in the gas", "(share)", methane_share, 0.01, 0.95)?;
+    let h2s_ppm = within("H2S in the gas", "ppm", h2s_ppm, 0.0, 50_000.0)?;
     let most = 2.0 * gas_value("air_dose_hi") / 100.0;
-    let air = in_range("dose of air", air_share, (0.0, most), "of the gas")?;
-    let store_l = in_range("gas space", store_l, (0.1, 1e8), "L")?;
+    let air = within("dose of air", "(share)", air_share, 0.0, most)?;
+    let store_l = within("gas space", "L", store_l, 0.1, 1e8)?;
 
     let oxygen = gas_value("x_o2_air");
     let h2s = h2s_ppm * 1e-6;

@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use super::range::{OutOfRange, in_range};
+use crate::gas::error::{GasError, within};
 use crate::reference::gas_value;
 
 /// Temperatures for which the constants are tabulated, degC.
@@ -82,8 +82,14 @@ impl Constants {
     ///
     /// # Errors
     /// A temperature outside [`T_RANGE_C`].
-    pub fn at(t_c: f64) -> Result<Self, OutOfRange> {
-        in_range("temperature of the wash", t_c, T_RANGE_C, "degC")?;
+    pub fn at(t_c: f64) -> Result<Self, GasError> {
+        within(
+            "temperature of the wash",
+            "degC",
+            t_c,
+            T_RANGE_C.0,
+            T_RANGE_C.1,
+        )?;
         let t = t_c + 273.15;
         let rows = table();
         let acid = |column| 10f64.powf(-between(column, t_c));

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::range::{OutOfRange, in_range};
+use crate::gas::error::{GasError, within};
 use crate::reference::{Band, gas_value};
 
 /// Molar mass of sulfur, g/mol (IUPAC, from memory).
@@ -163,22 +163,23 @@ pub fn packing(
     daily_l: f64,
     h2s_ppm: f64,
     flow_l_h: f64,
-) -> Result<Outcome, OutOfRange> {
-    let daily_l = in_range("gas of a day", daily_l, (0.001, 1e7), "L")?;
-    let h2s_ppm = in_range("H2S in the gas", h2s_ppm, (0.0, 50_000.0), "ppm")?;
-    let flow_l_h = in_range("flow of gas", flow_l_h, (0.001, 1e6), "L/h")?;
-    let mass = in_range("mass of the packing", p.mass_kg, (0.001, 1e4), "kg")?;
-    let bed_l = in_range("volume of the packing", p.bed_l, (0.01, 1e5), "L")?;
+) -> Result<Outcome, GasError> {
+    let daily_l = within("gas of a day", "L", daily_l, 0.001, 1e7)?;
+    let h2s_ppm = within("H2S in the gas", "ppm", h2s_ppm, 0.0, 50_000.0)?;
+    let flow_l_h = within("flow of gas", "L/h", flow_l_h, 0.001, 1e6)?;
+    let mass = within("mass of the packing", "kg", p.mass_kg, 0.001, 1e4)?;
+    let bed_l = within("volume of the packing", "L", p.bed_l, 0.01, 1e5)?;
     if let Some(moisture) = p.moisture {
-        in_range(
-            "moisture of the packing",
-            moisture,
-            (0.0, 0.95),
-            "of its mass",
-        )?;
+        within("moisture of the packing", "(share)", moisture, 0.0, 0.95)?;
     }
     let most = if p.medium.regenerates() { 5.0 } else { 0.0 };
-    in_range("regenerations", f64::from(p.regenerations), (0.0, most), "")?;
+    within(
+        "regenerations",
+        "(number)",
+        f64::from(p.regenerations),
+        0.0,
+        most,
+    )?;
 
     let once = p.medium.capacity_g_kg();
     let all = passes(p.regenerations);

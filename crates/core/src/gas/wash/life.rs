@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use super::constants::Constants;
 use super::equilibrium::{Balance, Liquor, closed_near};
-use super::range::{OutOfRange, in_range};
+use crate::gas::error::{GasError, within};
 use crate::gas::volume::saturation_bar;
 use crate::reference::gas_value;
 
@@ -34,10 +34,10 @@ impl RawGas {
     ///
     /// # Errors
     /// CO2 from 1 to 95 % and H2S up to 50 000 ppm only.
-    pub fn new(co2_share: f64, h2s_ppm: f64) -> Result<Self, OutOfRange> {
+    pub fn new(co2_share: f64, h2s_ppm: f64) -> Result<Self, GasError> {
         Ok(RawGas {
-            co2_share: in_range("CO2 in the gas", co2_share, (0.01, 0.95), "of the gas")?,
-            h2s_ppm: in_range("H2S in the gas", h2s_ppm, (0.0, 50_000.0), "ppm")?,
+            co2_share: within("CO2 in the gas", "(share)", co2_share, 0.01, 0.95)?,
+            h2s_ppm: within("H2S in the gas", "ppm", h2s_ppm, 0.0, 50_000.0)?,
         })
     }
 }
@@ -185,24 +185,31 @@ pub fn life(
     outside_pa: f64,
     contact: Contact,
     rule: SpentRule,
-) -> Result<Life, OutOfRange> {
+) -> Result<Life, GasError> {
     let gas = RawGas::new(gas.co2_share, gas.h2s_ppm)?;
-    in_range("number of jars", jars.len() as f64, (1.0, 10.0), "")?;
-    in_range("outside pressure", outside_pa, (5e4, 1.2e5), "Pa")?;
-    in_range("contact of CO2", contact.co2, (0.01, 1.0), "")?;
-    in_range("contact of H2S", contact.h2s, (0.01, 1.0), "")?;
-    in_range(
+    within("number of jars", "(number)", jars.len() as f64, 1.0, 10.0)?;
+    within("outside pressure", "Pa", outside_pa, 5e4, 1.2e5)?;
+    within("contact of CO2", "(number)", contact.co2, 0.01, 1.0)?;
+    within("contact of H2S", "(number)", contact.h2s, 0.01, 1.0)?;
+    within(
         "H2S at which it counts as spent",
-        rule.h2s_ppm,
-        (0.0, 1e6),
         "ppm",
+        rule.h2s_ppm,
+        0.0,
+        1e6,
     )?;
-    in_range("pH at which it counts as spent", rule.ph, (0.0, 14.0), "")?;
+    within(
+        "pH at which it counts as spent",
+        "(number)",
+        rule.ph,
+        0.0,
+        14.0,
+    )?;
     let mut constants = Vec::new();
     let mut dry_atm = Vec::new();
     for (i, jar) in jars.iter().enumerate() {
-        in_range("water of a jar", jar.water_kg, (0.001, 10_000.0), "kg")?;
-        in_range("depth of a dip tube", jar.depth_m, (0.0, 2.0), "m")?;
+        within("water of a jar", "kg", jar.water_kg, 0.001, 10_000.0)?;
+        within("depth of a dip tube", "m", jar.depth_m, 0.0, 2.0)?;
         for amount in [
             jar.liquor.potassium,
             jar.liquor.sodium,
@@ -211,7 +218,7 @@ pub fn life(
             jar.liquor.sulfide,
             jar.liquor.alkalinity(),
         ] {
-            in_range("strength of the wash", amount, (0.0, 8.0), "mol/kg")?;
+            within("strength of the wash", "mol/kg", amount, 0.0, 8.0)?;
         }
         let behind: f64 = jars[i + 1..].iter().map(|j| j.depth_m).sum();
         let total = outside_pa + behind * pa_per_m();
@@ -220,11 +227,12 @@ pub fn life(
     }
     let h2s = gas.h2s_ppm * 1e-6;
     let inert = 1.0 - gas.co2_share - h2s;
-    in_range(
+    within(
         "gas that is neither CO2 nor H2S",
+        "(share)",
         inert,
-        (0.01, 0.99),
-        "of the gas",
+        0.01,
+        0.99,
     )?;
     let line = Line {
         jars,

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::equilibrium::Liquor;
-use super::range::{OutOfRange, in_range};
+use crate::gas::error::{GasError, within};
 use crate::reference::{Band, gas_value};
 
 /// Most alkalinity the activity model is asked to carry, eq/kg water (it is
@@ -70,9 +70,9 @@ impl Alkali {
     ///
     /// # Errors
     /// Less than none, or more than [`MOST_ALKALINITY`].
-    pub fn liquor(self, molality: f64) -> Result<Liquor, OutOfRange> {
+    pub fn liquor(self, molality: f64) -> Result<Liquor, GasError> {
         let most = MOST_ALKALINITY / self.equivalents();
-        let n = in_range("strength of the wash", molality, (0.0, most), "mol/kg")?;
+        let n = within("strength of the wash", "mol/kg", molality, 0.0, most)?;
         let empty = Liquor::default();
         Ok(match self {
             Alkali::PotassiumCarbonate => Liquor {
@@ -101,9 +101,9 @@ impl Alkali {
     ///
     /// # Errors
     /// As [`Alkali::liquor`], and for water of 1 g or less.
-    pub fn dissolved(self, alkali_g: f64, water_kg: f64) -> Result<Liquor, OutOfRange> {
-        let water_kg = in_range("water of the wash", water_kg, (0.001, 10_000.0), "kg")?;
-        let alkali_g = in_range("alkali of the wash", alkali_g, (0.0, 1e7), "g")?;
+    pub fn dissolved(self, alkali_g: f64, water_kg: f64) -> Result<Liquor, GasError> {
+        let water_kg = within("water of the wash", "kg", water_kg, 0.001, 10_000.0)?;
+        let alkali_g = within("alkali of the wash", "g", alkali_g, 0.0, 1e7)?;
         self.liquor(alkali_g / self.molar_mass() / water_kg)
     }
 }
@@ -113,9 +113,9 @@ impl Alkali {
 ///
 /// # Errors
 /// As [`Alkali::dissolved`].
-pub fn ash_lye(ash_kg: f64, water_kg: f64) -> Result<[Liquor; 3], OutOfRange> {
-    let ash_kg = in_range("ash of the wash", ash_kg, (0.0, 10_000.0), "kg")?;
-    let water_kg = in_range("water of the wash", water_kg, (0.001, 10_000.0), "kg")?;
+pub fn ash_lye(ash_kg: f64, water_kg: f64) -> Result<[Liquor; 3], GasError> {
+    let ash_kg = within("ash of the wash", "kg", ash_kg, 0.0, 10_000.0)?;
+    let water_kg = within("water of the wash", "kg", water_kg, 0.001, 10_000.0)?;
     let Band { low, mid, high } = ash_alkalinity();
     Ok([
         titrated(low * ash_kg / water_kg)?,
@@ -138,9 +138,15 @@ pub fn ash_alkalinity() -> Band {
 ///
 /// # Errors
 /// Less than none, or more than [`MOST_ALKALINITY`].
-pub fn titrated(alkalinity: f64) -> Result<Liquor, OutOfRange> {
+pub fn titrated(alkalinity: f64) -> Result<Liquor, GasError> {
     let range = (0.0, MOST_ALKALINITY);
-    let eq = in_range("alkalinity of the wash", alkalinity, range, "eq/kg")?;
+    let eq = within(
+        "alkalinity of the wash",
+        "eq/kg",
+        alkalinity,
+        range.0,
+        range.1,
+    )?;
     Alkali::PotassiumCarbonate.liquor(eq / 2.0)
 }
 
@@ -149,9 +155,9 @@ pub fn titrated(alkalinity: f64) -> Result<Liquor, OutOfRange> {
 ///
 /// # Errors
 /// Amounts of nothing, or an acid stronger than 12 eq/L.
-pub fn titration(acid_ml: f64, acid_normality: f64, sample_ml: f64) -> Result<f64, OutOfRange> {
-    let acid = in_range("acid used", acid_ml, (0.0, 10_000.0), "mL")?;
-    let strength = in_range("acid strength", acid_normality, (1e-4, 12.0), "eq/L")?;
-    let sample = in_range("sample titrated", sample_ml, (0.1, 10_000.0), "mL")?;
+pub fn titration(acid_ml: f64, acid_normality: f64, sample_ml: f64) -> Result<f64, GasError> {
+    let acid = within("acid used", "mL", acid_ml, 0.0, 10_000.0)?;
+    let strength = within("acid strength", "eq/L", acid_normality, 1e-4, 12.0)?;
+    let sample = within("sample titrated", "mL", sample_ml, 0.1, 10_000.0)?;
     Ok(acid * strength / sample)
 }

@@ -12,7 +12,6 @@ pub mod equilibrium;
 pub mod iron;
 pub mod life;
 pub mod liquor;
-pub mod range;
 pub mod span;
 pub mod upkeep;
 

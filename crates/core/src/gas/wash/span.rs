@@ -6,7 +6,7 @@ use super::cautions::{self, Caution};
 use super::constants::Constants;
 use super::equilibrium::closed;
 use super::life::{Contact, Jar, Life, RawGas, SpentRule, life};
-use super::range::{OutOfRange, in_range};
+use crate::gas::error::{GasError, within};
 use crate::reference::Band;
 
 /// Points of a life kept for a picture.
@@ -50,10 +50,10 @@ pub fn span(
     gas: RawGas,
     outside_pa: f64,
     rule: SpentRule,
-) -> Result<Span, OutOfRange> {
+) -> Result<Span, GasError> {
     let jars = strengths[1].len() as f64;
     for row in strengths {
-        in_range("number of jars", row.len() as f64, (jars, jars), "")?;
+        within("number of jars", "(number)", row.len() as f64, jars, jars)?;
     }
     let in_balance = life(&strengths[1], gas, outside_pa, Contact::BALANCE, rule)?;
     let depth = strengths[1]
@@ -91,7 +91,7 @@ pub fn span(
         let known = lives.iter().all(|(_, life)| value(life).is_some());
         known.then(|| band(&|life| value(life).unwrap_or(f64::NAN)))
     };
-    let fresh = |jars: &[Jar]| -> Result<_, OutOfRange> {
+    let fresh = |jars: &[Jar]| -> Result<_, GasError> {
         let jar = jars[0];
         Ok(closed(&Constants::at(jar.t_c)?, &jar.liquor))
     };

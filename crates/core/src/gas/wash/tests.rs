@@ -352,7 +352,7 @@ fn nonsense_is_refused_with_its_limits() {
     let error = RawGas::new(1.5, 0.0).expect_err("too much");
     assert_eq!(
         error.to_string(),
-        "CO2 in the gas is 1.5 of the gas; it must be from 0.01 to 0.95 of the gas"
+        "CO2 in the gas of 1.5 (share) cannot be: it must be from 0.01 to 0.95 (share)"
     );
 }
 

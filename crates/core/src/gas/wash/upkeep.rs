@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::range::{OutOfRange, in_range};
+use crate::gas::error::{GasError, within};
 use crate::reference::Band;
 
 /// When something with a life in gas is spent; `None` is after the last day given.
@@ -24,7 +24,7 @@ pub struct SpentBy {
 ///
 /// # Errors
 /// Gas or life below zero, not a number, or out of order.
-pub fn spent_by(start: Date, daily_l: &[Band], life_l: Band) -> Result<SpentBy, OutOfRange> {
+pub fn spent_by(start: Date, daily_l: &[Band], life_l: Band) -> Result<SpentBy, GasError> {
     ordered("life of the wash", life_l)?;
     for day in daily_l {
         ordered("gas of a day", *day)?;
@@ -44,10 +44,10 @@ pub fn spent_by(start: Date, daily_l: &[Band], life_l: Band) -> Result<SpentBy, 
     })
 }
 
-fn ordered(what: &'static str, band: Band) -> Result<(), OutOfRange> {
-    in_range(what, band.low, (0.0, 1e12), "L")?;
-    in_range(what, band.mid, (band.low, 1e12), "L")?;
-    in_range(what, band.high, (band.mid, 1e12), "L")?;
+fn ordered(what: &'static str, band: Band) -> Result<(), GasError> {
+    within(what, "L", band.low, 0.0, 1e12)?;
+    within(what, "L", band.mid, band.low, 1e12)?;
+    within(what, "L", band.high, band.mid, 1e12)?;
     Ok(())
 }
 
@@ -65,10 +65,10 @@ pub struct Upkeep {
 ///
 /// # Errors
 /// No gas, no life, or less than no alkali.
-pub fn upkeep(life_l: f64, alkali: f64, daily_l: f64) -> Result<Upkeep, OutOfRange> {
-    let life_l = in_range("life of the wash", life_l, (1e-6, 1e12), "L")?;
-    let daily_l = in_range("gas of a day", daily_l, (1e-6, 1e12), "L")?;
-    let alkali = in_range("alkali of a filling", alkali, (0.0, 1e9), "kg")?;
+pub fn upkeep(life_l: f64, alkali: f64, daily_l: f64) -> Result<Upkeep, GasError> {
+    let life_l = within("life of the wash", "L", life_l, 1e-6, 1e12)?;
+    let daily_l = within("gas of a day", "L", daily_l, 1e-6, 1e12)?;
+    let alkali = within("alkali of a filling", "kg", alkali, 0.0, 1e9)?;
     let days_per_filling = life_l / daily_l;
     Ok(Upkeep {
         days_per_filling,

@@ -7,9 +7,14 @@ mod ask;
 mod burner;
 mod danger;
 mod line;
+mod liquid;
 mod properties;
+mod rooms;
 mod sheet;
 mod uses;
+mod wash;
+#[cfg(test)]
+mod wash_tests;
 
 use clap::{Args, Subcommand};
 
@@ -66,12 +71,30 @@ enum Question {
     #[command(
         after_help = "Example: fenlamp work-out leak --hole \"0.5 mm\" --pressure \"10 mbar\" --room \"30 m3\" --air-changes \"0.5 per hour\""
     )]
-    Leak(danger::Leak),
+    Leak(rooms::Leak),
     /// Air of a room or greenhouse in which gas burns
     #[command(
         after_help = "Example: fenlamp work-out room --gas \"0.2 m3/h\" --room \"50 m3\" --air-changes \"1 per hour\""
     )]
-    Room(danger::RoomOptions),
+    Room(rooms::RoomOptions),
+    /// How long a jar of lye washes the gas, and what it takes out
+    #[command(
+        after_help = "Example: fenlamp work-out wash --lye ash --mass \"500 g\" --water \"2 L\" --gas \"300 L/day\""
+    )]
+    Wash(wash::WashOptions),
+    /// How long an iron packing lasts, and how much it can be trusted
+    #[command(
+        after_help = "Example: fenlamp work-out iron --packing bog-iron --mass \"2 kg\" --bed \"3 L\" --gas \"300 L/day\""
+    )]
+    Iron(wash::IronOptions),
+    /// Water that falls in a gas line, where, and how soon it fills the trap
+    #[command(
+        after_help = "Example: fenlamp work-out trap --gas \"300 L/day\" --slurry \"35 °C\" --line \"20 °C\" --line \"5 °C\""
+    )]
+    Trap(liquid::TrapOptions),
+    /// Baking soda, lime or ash that brings a sour slurry to a pH
+    #[command(after_help = "Example: fenlamp work-out buffer --slurry \"200 L\" --ph 6.2 --to 7.0")]
+    Buffer(liquid::BufferOptions),
 }
 
 /// Answers a question.
@@ -90,8 +113,12 @@ pub fn run(args: &WorkOutArgs) -> Result<String, Failure> {
         Question::Kettle(q) => uses::kettle(q, say),
         Question::Use(q) => uses::what_it_does(q, say),
         Question::Flammable(q) => danger::flammable(q, say),
-        Question::Leak(q) => danger::leak(q, say),
-        Question::Room(q) => danger::room(q, say),
+        Question::Leak(q) => rooms::leak(q, say),
+        Question::Room(q) => rooms::room(q, say),
+        Question::Wash(q) => wash::wash(q, say),
+        Question::Iron(q) => wash::iron(q, say),
+        Question::Trap(q) => liquid::trap(q, say),
+        Question::Buffer(q) => liquid::buffer(q, say),
     }?;
     sheet.write(args.wanted.json)
 }

@@ -1,6 +1,6 @@
 //! The answer to a small question: shown as text and as JSON alike.
 
-use fenlamp_core::reference::source;
+use fenlamp_core::reference::{Band, source};
 use serde::Serialize;
 
 use crate::failure::Failure;
@@ -16,8 +16,11 @@ const ALWAYS: &str = "Local fire, gas and building codes, and a licensed gas fit
 pub struct Figure {
     /// What it is.
     pub name: String,
-    /// Value in `unit`, metric always.
+    /// Value in `unit`, metric always; the middle where there is a band.
     pub value: f64,
+    /// Low and high end, where there is a band.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub band: Option<(f64, f64)>,
     /// Unit of `value`.
     pub unit: &'static str,
     /// As the reader sees it, in the reader's units.
@@ -70,6 +73,18 @@ impl Sheet {
         self.figures.push(Figure {
             name: name.into(),
             value,
+            band: None,
+            unit,
+            shown,
+        });
+    }
+
+    /// Adds a figure with its band.
+    pub fn band(&mut self, name: impl Into<String>, of: Band, unit: &'static str, shown: String) {
+        self.figures.push(Figure {
+            name: name.into(),
+            value: of.mid,
+            band: Some((of.low, of.high)),
             unit,
             shown,
         });
