@@ -18,4 +18,5 @@ pub mod solver;
 
 pub mod gas;
 
+pub mod digestate;
 pub mod forecast;

@@ -88,7 +88,7 @@ fn bench(change: impl Fn(&mut Bench)) -> Vec<Finding> {
         .map(|days| WorldRun {
             days,
             warmth: bench.warmth.clone(),
-            effort: Default::default(),
+            ..WorldRun::default()
         })
         .collect();
     let draws = latin_hypercube(&bench.plan, runs.len(), 1);
