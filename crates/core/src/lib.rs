@@ -20,3 +20,4 @@ pub mod gas;
 
 pub mod digestate;
 pub mod forecast;
+pub mod hazard;

@@ -11,6 +11,7 @@
 
 use serde::Serialize;
 
+use crate::feed::Feedstock;
 use crate::forecast::world::WorldRun;
 
 /// Source keys of the held-hot rule.
@@ -98,21 +99,46 @@ pub fn class(held_hot_p10: f64, digested_warm_p10: f64, barred: bool) -> Class {
     }
 }
 
-/// Words in the id or name of a feedstock that bar its digestate from food.
-/// "no meat" in a name is the opposite, so names are not searched for meat.
-const BARRING: [&str; 9] = [
-    "human",
-    "faeces",
-    "toilet",
-    "dog_",
-    "cat_litter",
-    "pet_",
+/// Whether a feedstock's id or name has one of `words` as a whole word; what
+/// follows "no" or "without" in a name ("peelings, no meat") does not count.
+pub fn speaks_of(f: &Feedstock, words: &[&str]) -> bool {
+    let text = format!("{} {}", f.id, f.name).to_lowercase();
+    let mut denied = false;
+    text.split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .any(|word| {
+            let told = !denied && words.contains(&word);
+            denied = matches!(word, "no" | "without");
+            told
+        })
+}
+
+/// Human, dog and cat waste.
+pub const HUMAN_OR_PET: &[&str] = &[
+    "human", "humanure", "faeces", "toilet", "latrine", "septic", "sewage", "dog", "dogs", "cat",
+    "cats", "pet", "pets",
+];
+/// Meat and carcasses.
+pub const MEAT: &[&str] = &[
     "meat",
     "carcass",
-    "septic",
+    "carcasses",
+    "slaughter",
+    "blood",
+    "offal",
+    "fish",
 ];
 
-/// Whether a feedstock's id bars what comes of it from food.
-pub fn bars_food(id: &str) -> bool {
-    BARRING.iter().any(|word| id.contains(word))
+/// Whether it is human, dog or cat waste. Dung tables speak of a beast's faeces:
+/// that is manure.
+pub fn bars_food_as_human_or_pet(f: &Feedstock) -> bool {
+    let beasts = [
+        "cattle", "cow", "goat", "sheep", "horse", "pig", "rabbit", "donkey",
+    ];
+    speaks_of(f, HUMAN_OR_PET) && !speaks_of(f, &beasts)
+}
+
+/// Whether what goes in bars the digestate from food.
+pub fn bars_food(f: &Feedstock) -> bool {
+    bars_food_as_human_or_pet(f) || speaks_of(f, MEAT)
 }

@@ -9,8 +9,8 @@ mod words;
 #[cfg(test)]
 mod tests;
 
-pub(crate) use hygiene::bars_food;
 pub use hygiene::{Class, Progress, days_digested_warm, days_held_hot, progress, younger_than};
+pub(crate) use hygiene::{MEAT, bars_food, bars_food_as_human_or_pet, speaks_of};
 pub use land::{area_m2, dressing_l_m2};
 pub use matter::{Counter, Matter};
 pub(crate) use words::sentences;
@@ -140,7 +140,7 @@ pub fn summarise(plan: &Plan, dates: &[Date], runs: &[WorldRun]) -> Digestate {
     if runs.is_empty() {
         return Digestate::default();
     }
-    let barred = in_vessel(plan).any(|f| bars_food(&f.id));
+    let barred = in_vessel(plan).any(|f| bars_food(f));
     let followed: Vec<_> = runs.iter().map(progress).collect();
     let months = months(dates, runs, &followed, barred);
     let outs: Vec<Matter> = runs.iter().map(|r| sum(r, 0..r.days.len())).collect();

@@ -271,6 +271,11 @@ fn what_went_in_ran_out_or_is_held() {
         if run.contains("series") {
             plan.vessel.stages = 3;
         }
+        if run.contains("topped") {
+            // Room for what is topped up.
+            let kg = uom::si::f64::Mass::new::<uom::si::mass::kilogram>;
+            plan.first_fill.water = Some(kg(300.0));
+        }
         let shared = Shared::new(&plan);
         for draw in latin_hypercube(&plan, 2, 3) {
             let r = world::run(&plan, &shared, &draw).unwrap();
@@ -368,7 +373,17 @@ fn classes_follow_warmth_and_what_went_in() {
     assert_eq!(class_of(&[(30.0, 20.0)], "cow_dung"), Class::CoolOrShort);
     assert_eq!(class_of(&[(56.0, 3.0)], "cow_dung"), Class::HeldHot);
     assert_eq!(class_of(&[(56.0, 300.0)], "human_faeces"), Class::NotOnFood);
-    assert!(bars_food("dog_waste") && bars_food("meat_scraps") && !bars_food("vegetable_peelings"));
+    let barred: Vec<&str> = feedstocks()
+        .iter()
+        .filter(|f| bars_food(f))
+        .map(|f| f.id.as_str())
+        .collect();
+    assert_eq!(barred, ["human_faeces", "human_urine", "meat_scraps"]);
+    let mut own = feedstocks()[0].clone();
+    (own.id, own.name) = ("litter_box".to_owned(), "Cat litter".to_owned());
+    assert!(bars_food(&own));
+    own.name = "Scraps without meat".to_owned();
+    assert!(!bars_food(&own));
     assert!(Class::NotOnFood > Class::CoolOrShort && Class::CoolOrShort > Class::HeldHot);
 }
 
@@ -389,7 +404,11 @@ fn class_of(spans: &[(f64, f64)], id: &str) -> Class {
         ..WorldRun::default()
     };
     let (_, last) = progress(&run);
-    class(last.held_hot, last.digested_warm, bars_food(id))
+    class(
+        last.held_hot,
+        last.digested_warm,
+        bars_food(feedstocks().iter().find(|f| f.id == id).unwrap()),
+    )
 }
 
 #[test]
