@@ -4,7 +4,7 @@ use fenlamp_quantity::{Mass, Units, Volume, print_band};
 use uom::si::mass::kilogram;
 use uom::si::volume::liter;
 
-use super::land::{DRESSING_L_M2, K2O_OF_K, P2O5_OF_P};
+use super::land::{DRESSING_L_M2, K2O_OF_K, NITROGEN_KG_HA_YEAR, P2O5_OF_P};
 use super::{Class, Digestate, MatterBands, first_harvest};
 use crate::forecast::ensemble::Quantiles;
 use crate::forecast::words::say;
@@ -12,6 +12,10 @@ use crate::plan::Plan;
 
 /// Square feet of a square metre (exact from the foot).
 const SQ_FT_PER_M2: f64 = 1.0 / (0.3048 * 0.3048);
+/// Less than this needs no store: a lidded bucket or two (judgement).
+const WORTH_A_STORE_L: f64 = 20.0;
+/// Pounds an acre of a kg/ha (exact from the pound and the foot).
+const LB_ACRE_PER_KG_HA: f64 = 4046.856_422_4 / 10_000.0 / 0.453_592_37;
 /// Litres of a US gallon (exact from the inch).
 const L_PER_GAL: f64 = 3.785_411_784;
 
@@ -26,7 +30,7 @@ pub(crate) fn sentences(plan: &Plan, d: &Digestate) -> Vec<String> {
     let mut out = vec![amount(plan, d, matter, runs_out, units)];
     out.push(germs(plan, d, runs_out));
     out.push(spreading(d, units));
-    if d.land.closed_season_l.p50 >= 1.0 {
+    if d.land.closed_season_l.p50 >= WORTH_A_STORE_L {
         out.push(store(d, units));
     }
     out
@@ -98,6 +102,10 @@ fn amount(plan: &Plan, d: &Digestate, m: &MatterBands, runs_out: bool, units: Un
 }
 
 fn germs(plan: &Plan, d: &Digestate, runs_out: bool) -> String {
+    let (hot, held) = (
+        say::temperature(55.0, plan.units.into()),
+        say::temperature(50.0, plan.units.into()),
+    );
     let class = if runs_out {
         d.worst_class
     } else {
@@ -119,7 +127,7 @@ fn germs(plan: &Plan, d: &Digestate, runs_out: bool) -> String {
              safe. Law and specialist rules apply."
             .to_owned(),
         Some(Class::HeldHot) => format!(
-            "Held unfed at 50 °C or more, it meets the time and temperature rule for sludge in \
+            "Held unfed at {held} or more, it meets the time and temperature rule for sludge in \
              nine worlds of ten, if every corner was as warm as the mean and a log of the \
              temperature shows it. Without that log treat it as raw manure: {raw}."
         ),
@@ -128,7 +136,7 @@ fn germs(plan: &Plan, d: &Digestate, runs_out: bool) -> String {
         ),
         _ => format!(
             "It is too cool or too short in the vessel for any published rule on germs{}. Use it on \
-             trees, hay and ornamentals, or compost it through 55 °C for 15 days with five \
+             trees, hay and ornamentals, or compost it through {hot} for 15 days with five \
              turnings first. If it must go where food grows, {raw}.",
             months_that_fail(d, runs_out)
         ),
@@ -157,6 +165,10 @@ fn months_that_fail(d: &Digestate, runs_out: bool) -> String {
 }
 
 fn spreading(d: &Digestate, units: Units) -> String {
+    let limit = match units {
+        Units::Metric => format!("{NITROGEN_KG_HA_YEAR:.0} kg a hectare"),
+        Units::Us => format!("{:.0} lb an acre", NITROGEN_KG_HA_YEAR * LB_ACRE_PER_KG_HA),
+    };
     let q = d.land.least_area_m2;
     let l = d.land.litres_per_m2_year;
     let (area, dose, most) = match units {
@@ -184,7 +196,7 @@ fn spreading(d: &Digestate, units: Units) -> String {
         }
     };
     format!(
-        "A year of it needs at least {area} of land at 170 kg of nitrogen a hectare, the limit of \
+        "A year of it needs at least {area} of land at {limit} of nitrogen, the limit of \
          EU zones vulnerable to nitrate ({dose} in the year); one dressing of a garden is {most}, \
          less where the year's limit is lower. Near growing plants mix 1 part with {:.0} of water \
          and pour it on the soil: it scorches leaves and seedlings. Never on frozen, snow-covered \

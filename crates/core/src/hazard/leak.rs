@@ -57,9 +57,9 @@ fn hose_off(case: &Case<'_>, told: Option<&UseRoom>) -> Option<(String, Vec<Evid
     let leak = room::leak(&room, &gas, leak_m3_h, LimitTable::Iec60079).ok()?;
     let (h2s_leave, _) = safety("hydrogen sulfide", "REL ceiling")?;
     let when = match leak.hours_to_quarter {
-        Some(h) if h < 1.0 => format!("in {} minutes", number_band(60.0 * h, 60.0 * h)),
-        Some(h) => format!("in {} hours", number_band(h, h)),
-        None => "never if the air were well mixed, which it is not".to_owned(),
+        Some(h) if h < 1.0 => format!("is reached in {} minutes", number_band(60.0 * h, 60.0 * h)),
+        Some(h) => format!("is reached in {} hours", number_band(h, h)),
+        None => "would not be reached if the air were well mixed, which it is not".to_owned(),
     };
     let poison = if leak.h2s_ppm >= h2s_leave {
         format!(
@@ -70,8 +70,7 @@ fn hose_off(case: &Case<'_>, told: Option<&UseRoom>) -> Option<(String, Vec<Evid
         String::new()
     };
     let words = format!(
-        "A hose off on a good day lets {} an hour into {}: a quarter of the lower explosive limit is \
-         reached {when}. Near the leak, and under the ceiling, it is explosive at once.{poison}",
+        "A hose off on a good day lets {} an hour into {}: a quarter of the lower explosive limit {when}. Near the leak, and under the ceiling, it is explosive at once.{poison}",
         say::gas(day_l / 24.0, case.units),
         room_words(case, &room, is_told)
     );
