@@ -15,7 +15,7 @@ const SQ_FT_PER_M2: f64 = 1.0 / (0.3048 * 0.3048);
 /// Less than this needs no store: a lidded bucket or two (judgement).
 const WORTH_A_STORE_L: f64 = 20.0;
 /// Pounds an acre of a kg/ha (exact from the pound and the foot).
-const LB_ACRE_PER_KG_HA: f64 = 4046.856_422_4 / 10_000.0 / 0.453_592_37;
+const LB_ACRE_PER_KG_HA: f64 = 4_046.856_422_4 / 10_000.0 / 0.453_592_37;
 /// Litres of a US gallon (exact from the inch).
 const L_PER_GAL: f64 = 3.785_411_784;
 
