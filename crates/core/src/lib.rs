@@ -18,4 +18,6 @@ pub mod solver;
 
 pub mod gas;
 
+pub mod digestate;
 pub mod forecast;
+pub mod hazard;

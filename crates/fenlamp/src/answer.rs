@@ -1,5 +1,6 @@
 //! The answer to a plan as one struct: shown as text and as JSON alike.
 
+use fenlamp_core::digestate::Digestate;
 use fenlamp_core::forecast::ensemble::{self, DayBand, FirstFlame, MonthBand, Whole};
 use fenlamp_core::forecast::findings::{self, Finding};
 use fenlamp_core::forecast::gas_train::GasTrain;
@@ -38,6 +39,8 @@ pub struct Answer {
     /// Wash, store and uses, where the plan has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub gas_train: Option<GasTrain>,
+    /// What is left, and where it may go.
+    pub digestate: Digestate,
     /// What stands out, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -98,5 +101,6 @@ pub fn answer(opened: &Opened) -> Result<Answer, Failure> {
         first_flame: forecast.first_flame,
         sour_share_of_worlds: forecast.sour_share_of_worlds,
         gas_train: forecast.gas_train,
+        digestate: forecast.digestate,
     })
 }

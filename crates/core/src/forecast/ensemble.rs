@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::draw::{self, WorldDraw};
 use super::gas_train::{self, GasTrain};
 use super::world::{self, DayRow, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
+use crate::digestate::{self, Digestate};
 use crate::gas::uses::{self, Uses};
 use crate::plan::Plan;
 use crate::solver::lanes::best_width;
@@ -188,6 +189,8 @@ pub struct Forecast {
     /// Wash, store and uses, where the plan has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub gas_train: Option<GasTrain>,
+    /// What is left, and where it may go.
+    pub digestate: Digestate,
 }
 
 /// Methane share from which a burner holds a flame (`ch4_min_flame` of
@@ -281,6 +284,7 @@ pub fn summarise(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Forecas
         sour_share_of_worlds: runs.iter().filter(|r| soured(&r.days)).count() as f64
             / runs.len().max(1) as f64,
         gas_train: gas_train::summarise(plan, draws, runs),
+        digestate: digestate::summarise(plan, &dates, runs),
         days,
     }
 }

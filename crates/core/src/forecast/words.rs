@@ -32,6 +32,8 @@ pub enum Topic {
     FirstFlame,
     /// What would change a bad result.
     Change,
+    /// What is left, and where it may go.
+    Digestate,
     /// How the figures are meant.
     Meaning,
 }
@@ -71,6 +73,12 @@ pub fn words(plan: &Plan, forecast: &Forecast) -> Vec<Statement> {
             worlds_of(sour, forecast.worlds)
         );
         push(&mut out, Topic::Souring, words);
+    }
+    // A bench's few litres are the laboratory's affair.
+    if !held {
+        for words in crate::digestate::sentences(plan, &forecast.digestate) {
+            push(&mut out, Topic::Digestate, words);
+        }
     }
     let words = format!(
         "Eight worlds in ten lie inside each band, one below and one above. A world is this \

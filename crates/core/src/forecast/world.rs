@@ -11,6 +11,7 @@ use super::draw::WorldDraw;
 use super::fractionate::{self, FEED_DENSITY, Fractions};
 use super::gas_train::back_pressure;
 use super::{additive, seed};
+use crate::digestate::{Counter, Matter};
 use crate::digestion::constants::Constants;
 use crate::digestion::state::*;
 use crate::digestion::system::WorldFactors;
@@ -29,6 +30,8 @@ pub struct Shared {
     pub model: Digestion,
     /// Fractions of each feedstock of the plan.
     pub fractions: Vec<Fractions>,
+    /// What the states weigh.
+    pub counter: Counter,
 }
 
 impl Shared {
@@ -46,8 +49,10 @@ impl Shared {
             .zip(&fractions)
             .map(|(f, fr)| fr.pool(f.hydrolysis_per_d.mid, &c))
             .collect();
+        let model = Digestion::new(c, pools, Some(ThermalBiology::reference()));
         Shared {
-            model: Digestion::new(c, pools, Some(ThermalBiology::reference())),
+            counter: Counter::new(&model.content, &plan.feedstocks, &fractions),
+            model,
             fractions,
         }
     }
@@ -92,13 +97,19 @@ pub struct DayRow {
     pub headspace_methane: f64,
     /// Hydrogen in the headspace, dry mole share.
     pub headspace_hydrogen: f64,
+    /// What ran over or was drawn off.
+    pub ran_out: Matter,
 }
 
 /// A finished world.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct WorldRun {
     /// One row a day.
     pub days: Vec<DayRow>,
+    /// All that went in: fill, seed, water, feed, doses.
+    pub put_in: Matter,
+    /// What the vessel holds after the last day.
+    pub held: Matter,
     /// The heat balance, where it ran.
     pub warmth: Option<WarmthResult>,
     /// Work of the solver.
@@ -213,6 +224,8 @@ pub fn run_together<T: Pack>(
         .into_iter()
         .map(|l| WorldRun {
             days: l.days,
+            put_in: l.plant.put_in,
+            held: l.plant.held(),
             warmth: l.warmth,
             effort,
         })
@@ -273,6 +286,7 @@ impl<'a> Life<'a> {
         row.fed_kg = feed.total_kg() - self.refused_kg;
         row.refused_kg = self.refused_kg;
         row.loading_kg_vs_m3_d = self.plant.loading(feed);
+        row.ran_out = std::mem::take(&mut self.plant.ran_out);
         self.air_kmol = self.plant.plan.gas_outlet.air_dose.get::<ratio>() * row.gas_dry_l
             / DRY_LITRES_PER_KMOL;
         self.days.push(row);
@@ -355,6 +369,10 @@ struct Plant<'a> {
     /// One kilogram of each feedstock.
     per_kg: Vec<Charge>,
     p_out_bar: f64,
+    /// All that went in so far.
+    put_in: Matter,
+    /// What ran out since it was last asked for.
+    ran_out: Matter,
 }
 
 impl<'a> Plant<'a> {
@@ -416,6 +434,8 @@ impl<'a> Plant<'a> {
             full_m3,
             per_kg,
             p_out_bar: p_atm,
+            put_in: Matter::default(),
+            ran_out: Matter::default(),
             plan,
             shared,
             draw,
@@ -452,6 +472,7 @@ impl<'a> Plant<'a> {
             tank.add(&each);
             tank.open_to_air();
         }
+        self.put_in.add(&self.shared.counter.count(&all));
         self.dose(DoseTime::AtFill, 0);
     }
 
@@ -466,6 +487,7 @@ impl<'a> Plant<'a> {
             let charge =
                 additive::charge_of(a.kind, a.dose.get::<kilogram>(), self.shared.model.states());
             self.tanks[0].add(&charge);
+            self.put_in.add(&self.shared.counter.count(&charge));
         }
     }
 
@@ -477,7 +499,8 @@ impl<'a> Plant<'a> {
         {
             let keep = leave.get::<ratio>() * self.full_m3;
             for tank in &mut self.tanks {
-                tank.remove((tank.liquid_m3 - keep).max(0.0));
+                let out = tank.remove((tank.liquid_m3 - keep).max(0.0));
+                self.ran_out.add(&self.shared.counter.count(&out));
             }
         }
     }
@@ -494,9 +517,11 @@ impl<'a> Plant<'a> {
         }
         if self.plan.vessel.mode == VesselMode::Overflow {
             let full = self.full_m3;
+            self.put_in.add(&self.shared.counter.count(&charge));
             for tank in &mut self.tanks {
                 charge = tank.feed_with_overflow(&charge, full);
             }
+            self.ran_out.add(&self.shared.counter.count(&charge));
             return 0.0;
         }
         // No outlet: only what fits goes in.
@@ -505,7 +530,22 @@ impl<'a> Plant<'a> {
         let mut part = Charge::nothing(self.shared.model.states());
         part.add(&charge, fits);
         self.tanks[0].add(&part);
+        self.put_in.add(&self.shared.counter.count(&part));
         feed.total_kg() * (1.0 - fits)
+    }
+
+    /// What all tanks hold.
+    fn held(&self) -> Matter {
+        let mut held = Matter::default();
+        for tank in &self.tanks {
+            let contents = Charge {
+                volume_m3: tank.liquid_m3,
+                amounts: tank.y.iter().map(|v| v * tank.liquid_m3).collect(),
+                passengers: tank.passengers,
+            };
+            held.add(&self.shared.counter.count(&contents));
+        }
+        held
     }
 
     /// Volatile solids fed per m3 of slurry.

@@ -204,7 +204,7 @@ fn findings(answer: &Answer) -> String {
         out.push('\n');
         out
     };
-    out += &part("What stands out", false);
+    out += &part("What stands out, gravest first", false);
     out += &part("Always", true);
     let key = answer
         .findings

@@ -89,6 +89,7 @@ fn forecast(months: Vec<MonthBand>) -> Forecast {
         },
         sour_share_of_worlds: 0.0,
         gas_train: None,
+        digestate: crate::digestate::Digestate::default(),
     }
 }
 

@@ -113,7 +113,8 @@ pub(super) fn heap_overheats(case: &Case<'_>) -> Option<Found> {
         })
     });
     // Heat of a heap kills the roots of the culture from 60 degC on (the row's own words).
-    if hottest.p90 < HEAP_HOT_C {
+    // No heat balance ran: nothing is known of the heap.
+    if !hottest.p90.is_finite() || hottest.p90 < HEAP_HOT_C {
         return None;
     }
     let words = format!(
@@ -155,7 +156,7 @@ pub(super) fn change(case: &Case<'_>) -> Option<Found> {
     let floor = limit(TEMPERATURE, LimitState::Act, |r| r.low.is_none())?.high?;
     let jumps = |beyond: f64| {
         case.over(|r| {
-            let moved = |w: &[super::super::world::DayRow]| {
+            let moved = |w: &[crate::forecast::world::DayRow]| {
                 (w[1].slurry_c - w[0].slurry_c).abs() > beyond
                     && w[0].slurry_c.max(w[1].slurry_c) > floor
             };

@@ -3,6 +3,7 @@
 use super::{Evidence, Found, Severity};
 use crate::forecast::ensemble::{Forecast, Quantiles};
 use crate::forecast::world::{DayRow, WorldRun};
+use crate::gas::Mixture as Gas;
 use crate::plan::{Plan, VesselMode};
 use crate::reference::{LimitState, OperatingLimit, digestion_limits, safety_limits};
 use fenlamp_quantity::Units;
@@ -39,6 +40,61 @@ impl<'a> Case<'a> {
     /// Whether one world in ten or more has such days at all.
     pub fn happens(&self, days: Quantiles) -> bool {
         days.p90 >= 1.0
+    }
+
+    /// Gas of the best day, L as a bag shows it: one world in ten has a better one.
+    pub fn best_day_l(&self) -> f64 {
+        self.over(|r| r.days.iter().map(|d| d.gas_wet_l).fold(0.0, f64::max))
+            .p90
+    }
+
+    /// Mean over the gas of a world, litre by litre; `None` without gas.
+    fn of_gas(&self, f: impl Fn(&DayRow) -> f64) -> Option<Quantiles> {
+        let all = |r: &WorldRun| r.days.iter().map(|d| d.gas_dry_l).sum::<f64>();
+        let mut values: Vec<f64> = self
+            .runs
+            .iter()
+            .filter(|r| all(r) > 0.0)
+            .map(|r| r.days.iter().map(|d| d.gas_dry_l * f(d)).sum::<f64>() / all(r))
+            .collect();
+        (!values.is_empty()).then(|| Quantiles::of(&mut values))
+    }
+
+    /// The vessel's own gas on the safe side for leaks: middle methane, high sulfide.
+    pub fn raw_gas(&self) -> Option<Gas> {
+        let methane = self.of_gas(|d| d.methane_share)?.p50;
+        let ppm = self.of_gas(|d| d.h2s_ppm)?.p90;
+        Gas::biogas_with_h2s(methane.clamp(0.0, 0.9), ppm.clamp(0.0, 50_000.0)).ok()
+    }
+
+    /// Hydrogen sulfide of the gas burned, ppm: after the wash where the plan has
+    /// one, one world in ten has more.
+    pub fn burned_h2s_ppm(&self) -> f64 {
+        // Where nothing is burned the train says zero, which is no clean gas.
+        let train = self.forecast.gas_train.as_ref();
+        let washed = train
+            .filter(|t| t.whole.burned_l.p50 > 0.0)
+            .map(|t| t.burned_h2s_ppm.p90);
+        let raw = || self.of_gas(|d| d.h2s_ppm).map_or(0.0, |q| q.p90);
+        washed.filter(|v| v.is_finite()).unwrap_or_else(raw)
+    }
+
+    /// The gas burned.
+    pub fn burned_gas(&self) -> Option<Gas> {
+        let methane = self.of_gas(|d| d.methane_share)?.p50;
+        // Only gas that holds a flame is burned.
+        let methane = methane.clamp(crate::forecast::ensemble::FLAME_METHANE_SHARE, 0.9);
+        Gas::biogas_with_h2s(methane, self.burned_h2s_ppm().clamp(0.0, 50_000.0)).ok()
+    }
+
+    /// Gas of the full store, L.
+    pub fn store_full_l(&self) -> Option<f64> {
+        self.forecast
+            .gas_train
+            .as_ref()?
+            .store
+            .full_l
+            .filter(|l| *l > 0.0)
     }
 
     /// Days of the forecast.

@@ -5,8 +5,10 @@ use super::{Found, Severity};
 use crate::forecast::ensemble::{FLAME_METHANE_SHARE, Quantiles};
 use crate::forecast::words::say::{self, days_band};
 use crate::forecast::world::{DayRow, WorldRun};
+use crate::gas::flammability::purge_volumes;
 use crate::reference::gas_constant;
 use jiff::ToSpan;
+use uom::si::length::meter;
 use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;
 
@@ -179,6 +181,67 @@ pub(super) fn air_left(case: &Case<'_>) -> Option<Found> {
     found(Severity::Stop, words, evidence, &["COWARD1952", "HARRIS"])
 }
 
+/// What to let go out of doors before any flame.
+pub(super) fn purge(case: &Case<'_>) -> Option<Found> {
+    let (vessel, side) = (&case.plan.vessel, &case.plan.gas_side);
+    let filler = vessel.filler.get::<ratio>() * vessel.liquid.get::<cubic_meter>();
+    let space_l = 1000.0 * (vessel.volume.get::<cubic_meter>() - filler);
+    let line_l = side.line.as_ref().map_or(0.0, |l| {
+        let (bore, length) = (l.bore.get::<meter>(), l.length.get::<meter>());
+        250.0 * std::f64::consts::PI * bore * bore * length
+    });
+    let volumes = purge_volumes(AIR_OXYGEN, PURGED_OXYGEN).ok()?;
+    let litres = case.over(|r| {
+        let slurry = r.days.first().map_or(0.0, |d| d.slurry_l);
+        volumes * ((space_l - slurry).max(0.0) + line_l)
+    });
+    // The day on which the vessel has made that much.
+    let day = case.over(|r| {
+        let mut made = 0.0;
+        let wanted = litres.p90;
+        let made_by = r.days.iter().position(|d| {
+            made += d.gas_wet_l;
+            made >= wanted
+        });
+        made_by.map_or(case.length(), |d| d as f64)
+    });
+    if litres.p50 < 0.1 || case.best_day_l() <= 0.0 {
+        return None;
+    }
+    let by = if day.p50 >= case.length() {
+        "the vessel does not make that much in this time".to_owned()
+    } else if day.p90 >= case.length() {
+        format!(
+            "the vessel has made it near {}, in some worlds never",
+            date(case, day.p50)
+        )
+    } else {
+        format!("the vessel has made it by {}", date(case, day.p90))
+    };
+    let words = format!(
+        "Before the first flame let {} of gas go, high and out of doors: {volumes:.1} times the room above \
+         the slurry{}, for each volume that passes leaves a third of the air behind; {by}. A soft store is \
+         pressed flat and filled anew besides, and three to five days' gas is the least to throw away. \
+         Then test a small sample well off. The same after every opening.",
+        say::gas(litres.p90, case.units),
+        if line_l > 0.0 { " and in the line" } else { "" }
+    );
+    let evidence = vec![
+        number("limit_oxygen_share", PURGED_OXYGEN),
+        number("purge_volumes", volumes),
+        number("purge_l_p50", litres.p50),
+        number("purge_l_p90", litres.p90),
+        number("purged_on_day_p50", day.p50),
+        number("purged_on_day_p90", day.p90),
+    ];
+    found(
+        Severity::Care,
+        words,
+        evidence,
+        &["COWARD1952", "FAO1984", "SASSE1988Q", "ARNOTT1985"],
+    )
+}
+
 /// Gas that comes but holds no flame.
 pub(super) fn weak_gas(case: &Case<'_>) -> Option<Found> {
     let row = gas_constant("ch4_min_flame")?;
@@ -209,25 +272,24 @@ pub(super) fn weak_gas(case: &Case<'_>) -> Option<Found> {
     )
 }
 
-/// Highest air dose the cautions allow, share of the gas (ZICARI2003).
-const AIR_DOSE: f64 = 0.06;
-
 /// Air dosed against hydrogen sulfide.
 pub(super) fn air_dose(case: &Case<'_>) -> Option<Found> {
+    let row = gas_constant("air_dose_hi")?;
+    let most = row.value? / 100.0;
     let dose = case.plan.gas_outlet.air_dose.get::<ratio>();
     if dose <= 0.0 {
         return None;
     }
-    let severity = if dose > AIR_DOSE {
+    let severity = if dose > most {
         Severity::Stop
     } else {
         Severity::Care
     };
-    let over = if dose > AIR_DOSE {
+    let over = if dose > most {
         format!(
             "Air at {:.1} % of the gas is above the {:.0} % that is used. ",
             100.0 * dose,
-            100.0 * AIR_DOSE
+            100.0 * most
         )
     } else {
         String::new()
@@ -236,9 +298,6 @@ pub(super) fn air_dose(case: &Case<'_>) -> Option<Found> {
         "{over}Air goes in only by a metered pump that stops when the gas stops; a stuck pump \
          makes an explosive store. Watch the oxygen with a meter."
     );
-    let evidence = vec![
-        number("limit_share", AIR_DOSE),
-        number("air_dose_share", dose),
-    ];
-    found(severity, words, evidence, &["ZICARI2003"])
+    let evidence = vec![number("limit_share", most), number("air_dose_share", dose)];
+    found(severity, words, evidence, &[&row.source_key])
 }

@@ -133,7 +133,7 @@ pub(super) fn retention(case: &Case<'_>) -> Option<Found> {
 pub(super) fn slug(case: &Case<'_>) -> Option<Found> {
     let row = limit("daily_feed_volume", LimitState::Act, |_| true)?;
     let most = row.low? / 100.0;
-    let share = |d: &super::super::world::DayRow| d.fed_kg / d.slurry_l.max(1e-9);
+    let share = |d: &crate::forecast::world::DayRow| d.fed_kg / d.slurry_l.max(1e-9);
     let days = case.days(|d| share(d) > most);
     if days.p50 < 1.0 {
         return None;
