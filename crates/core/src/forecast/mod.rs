@@ -9,6 +9,7 @@ pub mod findings;
 pub mod fractionate;
 pub mod gas_train;
 pub mod mix;
+mod plant;
 pub mod seed;
 pub mod words;
 pub mod world;

@@ -52,7 +52,7 @@ enum Command {
         /// Keys as printed beside figures and findings
         keys: Vec<String>,
     },
-    /// Answer a small question about gas: jet, line, relief, leak, room...
+    /// Answer a small question about gas: jet, line, leak, wash...
     WorkOut(work_out::WorkOutArgs),
     /// Print a demo plan to start from, or with no name the list of demos
     Demo {

@@ -7,7 +7,8 @@ use uom::si::volume_rate::cubic_meter_per_second;
 
 use super::pressures::{self, full_pa};
 use crate::forecast::draw::WorldDraw;
-use crate::forecast::world::{DayRow, WorldRun, atmosphere_bar};
+use crate::forecast::plant::atmosphere_bar;
+use crate::forecast::world::{DayRow, WorldRun};
 use crate::gas::Mixture;
 use crate::gas::appliances::{Appliance, of_gas};
 use crate::gas::store::Standing;

@@ -265,38 +265,3 @@ fn hot_core_overheats_a_drum() {
     let top = result.slurry_max_c.iter().copied().fold(f64::MIN, f64::max);
     assert!(top > 45.0, "reaches {top}");
 }
-
-/// A year with a heap takes less than 3 ms (measured only when asked, on an optimised build).
-#[test]
-#[ignore = "a measurement: run with --release -- --ignored"]
-fn a_year_is_quick() {
-    let (heap, feedstocks) = chip_heap(20.0, 0.7);
-    let (weather, place, vessel) = (year(), place(), tote());
-    let feed = vec![10.0; 365];
-    let world = WarmthInput {
-        weather: &weather,
-        place: &place,
-        vessel: &vessel,
-        insulation: &[],
-        heap: Some(&heap),
-        heater: None,
-        feed_kg_per_day: &feed,
-        feed_c: None,
-        start: START,
-        draw: WarmthDraw::default(),
-        feedstocks: &feedstocks,
-    };
-    let begun = std::time::Instant::now();
-    let mut sum = 0.0;
-    for _ in 0..100 {
-        sum += slurry_temperatures(&world).unwrap().slurry_daily_c[364];
-    }
-    let with_heap = begun.elapsed().as_secs_f64() * 10.0;
-    let begun = std::time::Instant::now();
-    for _ in 0..100 {
-        sum += year().air_c[8000];
-    }
-    let weather_ms = begun.elapsed().as_secs_f64() * 10.0;
-    println!("heat balance {with_heap:.2} ms, hourly weather {weather_ms:.2} ms a year ({sum:.0})");
-    assert!(with_heap < 3.0);
-}
