@@ -5,7 +5,9 @@ use std::f64::consts::TAU;
 use fenlamp_core::gas::store::skin::Material;
 use fenlamp_core::gas::store::{Load, Shape, Skin};
 use fenlamp_core::gas::train::wash::{JarLife, Kind, Stage, sulfide_l};
-use fenlamp_core::gas::train::{CARBON_DIOXIDE, Gas, Run, Surroundings, Train, run};
+use fenlamp_core::gas::train::{
+    CARBON_DIOXIDE, Gas, Run, Surroundings, Train, dissolved_l_per_l_atm, run,
+};
 use fenlamp_core::gas::wash::life::{Contact, Jar, RawGas};
 use fenlamp_core::gas::wash::liquor::Alkali;
 
@@ -27,7 +29,47 @@ pub fn checks() -> Vec<Check> {
     let mut out = by_the_tape();
     out.extend(through_the_skin());
     out.extend(through_the_washes());
+    out.extend(into_the_bath());
     out
+}
+
+/// Worked example 24: gas lost in the water of a seal or a drum's bath.
+fn into_the_bath() -> Vec<Check> {
+    let [methane, carbon_dioxide, _] = dissolved_l_per_l_atm();
+    let example = "worked example 24 of the gas side (computed)";
+    let under = "25 degC, 60/40 gas at one atmosphere";
+    vec![
+        Check::new(
+            "bath_co2",
+            "carbon dioxide in a litre of water",
+            0.305,
+            0.4 * carbon_dioxide,
+            "L",
+        )
+        .inputs(under)
+        .relative(0.005)
+        .source(example),
+        Check::new(
+            "bath_ch4",
+            "methane in a litre of water",
+            0.019,
+            0.6 * methane,
+            "L",
+        )
+        .inputs(under)
+        .relative(0.005)
+        .source(example),
+        Check::new(
+            "bath_seal",
+            "carbon dioxide that a fresh 100 L seal can take",
+            30.0,
+            100.0 * 0.4 * carbon_dioxide,
+            "L",
+        )
+        .inputs(under)
+        .relative(0.05)
+        .source(example),
+    ]
 }
 
 fn by_the_tape() -> Vec<Check> {

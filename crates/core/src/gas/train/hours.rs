@@ -48,20 +48,25 @@ impl Surroundings {
                 )
             })
             .unzip();
-        let litre = gas_value("vm_ideal_0c");
         Surroundings {
             dry_per_l,
             warmth,
             months,
-            // At 25 degC (worked example 24).
-            bath_l_per_l: [
-                litre * 10f64.powf(gas_value("logkh_ch4_25c")),
-                litre * gas_value("kh_co2_25c"),
-                litre * gas_value("kh_h2s_25c"),
-            ],
+            bath_l_per_l: dissolved_l_per_l_atm(),
             flame_share: flame_share(),
         }
     }
+}
+
+/// Methane, carbon dioxide and hydrogen sulfide that a litre of water at 25 degC
+/// holds under one atmosphere of each, dry normal litres (worked example 24).
+pub fn dissolved_l_per_l_atm() -> [f64; 3] {
+    let litre = gas_value("vm_ideal_0c");
+    [
+        litre * 10f64.powf(gas_value("logkh_ch4_25c")),
+        litre * gas_value("kh_co2_25c"),
+        litre * gas_value("kh_h2s_25c"),
+    ]
 }
 
 /// Runs the train over the days; `gas` is that of each day, dry normal litres.

@@ -11,6 +11,7 @@ mod liquid;
 mod properties;
 mod rooms;
 mod sheet;
+mod store;
 mod uses;
 mod wash;
 #[cfg(test)]
@@ -77,6 +78,11 @@ enum Question {
         after_help = "Example: fenlamp work-out room --gas \"0.2 m3/h\" --room \"50 m3\" --air-changes \"1 per hour\""
     )]
     Room(rooms::RoomOptions),
+    /// What a store holds by the tape, its pressure, and what passes its skin
+    #[command(
+        after_help = "Example: fenlamp work-out store --form tubes --count 4 --ring \"90 cm\" --girth \"75 cm\""
+    )]
+    Store(store::StoreOptions),
     /// How long a jar of lye washes the gas, and what it takes out
     #[command(
         after_help = "Example: fenlamp work-out wash --lye ash --mass \"500 g\" --water \"2 L\" --gas \"300 L/day\""
@@ -115,6 +121,7 @@ pub fn run(args: &WorkOutArgs) -> Result<String, Failure> {
         Question::Flammable(q) => danger::flammable(q, say),
         Question::Leak(q) => rooms::leak(q, say),
         Question::Room(q) => rooms::room(q, say),
+        Question::Store(q) => store::store(q, say),
         Question::Wash(q) => wash::wash(q, say),
         Question::Iron(q) => wash::iron(q, say),
         Question::Trap(q) => liquid::trap(q, say),
