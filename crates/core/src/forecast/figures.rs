@@ -58,8 +58,11 @@ impl Spans {
         let month_of = |day: usize| plan.start.saturating_add((day as i64).days()).month();
         let mut months: Vec<(i8, f64)> = (1..=12)
             .filter_map(|month| {
-                let days: Vec<usize> =
-                    self.year.clone().filter(|&d| month_of(d) == month).collect();
+                let days: Vec<usize> = self
+                    .year
+                    .clone()
+                    .filter(|&d| month_of(d) == month)
+                    .collect();
                 let sum: f64 = days.iter().filter_map(|&d| air.get(d)).sum();
                 (days.len() >= WHOLE_MONTH_DAYS).then(|| (month, sum / days.len() as f64))
             })

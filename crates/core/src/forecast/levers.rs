@@ -29,14 +29,10 @@ pub struct Lever {
 impl Lever {
     /// The strongest of its correlations, without sign.
     pub fn strength(&self) -> f64 {
-        [
-            self.year_methane,
-            self.winter_methane,
-            self.first_flame_day,
-        ]
-        .into_iter()
-        .flatten()
-        .fold(0.0, |a, b| a.max(b.abs()))
+        [self.year_methane, self.winter_methane, self.first_flame_day]
+            .into_iter()
+            .flatten()
+            .fold(0.0, |a, b| a.max(b.abs()))
     }
 }
 

@@ -286,12 +286,7 @@ fn percents(shares: Quantiles) -> String {
             "{:.0} to {:.0} % less (middle {:.0} %)",
             -q.p90, -q.p10, -q.p50
         ),
-        _ => format!(
-            "{} to {} (middle {})",
-            one(q.p10),
-            one(q.p90),
-            one(q.p50)
-        ),
+        _ => format!("{} to {} (middle {})", one(q.p10), one(q.p90), one(q.p50)),
     }
 }
 

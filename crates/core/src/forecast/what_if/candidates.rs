@@ -252,18 +252,13 @@ fn solids(plan: &Plan) -> Option<f64> {
 fn seed(plan: &Plan, out: &mut Vec<WhatIf>) {
     let held = matches!(plan.slurry_temperature, SlurryTemperature::Fixed(_));
     match &plan.first_fill.seed {
-        Some(seed) if room_for(plan, seed.volume) => put(
-            out,
-            plan,
-            "more_seed",
-            "twice the seed",
-            AS_SAID,
-            |p| {
+        Some(seed) if room_for(plan, seed.volume) => {
+            put(out, plan, "more_seed", "twice the seed", AS_SAID, |p| {
                 if let Some(seed) = &mut p.first_fill.seed {
                     seed.volume *= 2.0;
                 }
-            },
-        ),
+            })
+        }
         None if !held => {
             let volume = plan.vessel.liquid * SEED_SHARE;
             if room_for(plan, volume) {
