@@ -130,15 +130,16 @@ pub fn convergence(figures: &[Figures], months: &[MonthBand], runs: &[WorldRun])
         year_methane,
         steady: year_methane.worst().is_some_and(|w| w <= ENOUGH),
         months: ends,
-        words: words(figures.len(), &year_methane),
+        words: words(figures.len(), &year_methane, from >= 365),
     }
 }
 
-fn words(worlds: usize, year: &Ends) -> String {
+fn words(worlds: usize, year: &Ends, whole_year: bool) -> String {
+    let span = if whole_year { "year" } else { "run" };
     let percent = |share: f64| format!("{:.0} %", (100.0 * share).max(1.0));
     match (year.p10_share, year.p90_share) {
         (Some(low), Some(high)) => format!(
-            "With {worlds} worlds the low end of the year's methane may still move by {} of the \
+            "With {worlds} worlds the low end of the {span}'s methane may still move by {} of the \
              middle figure, the high end by {} (nine chances in ten that it is no more). That is \
              the doubt of the count alone, not of the model.",
             percent(low),

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
-use super::draw::{Input, WorldDraw};
+use super::draw::{Input, InputKind, WorldDraw};
 use super::figures::Figures;
+use super::words::say;
 
 #[cfg(test)]
 mod tests;
@@ -80,11 +81,11 @@ fn flame_days(figures: &[Figures]) -> Option<Vec<f64>> {
     })
 }
 
-/// Correlation that chance alone passes about once in twenty: two standard errors
-/// of a rank correlation without any tie, 1/sqrt(n-1) (Kendall and Gibbons,
-/// Rank Correlation Methods; from memory).
+/// Correlation that chance alone passes about once in a hundred: 2.6 standard
+/// errors of a rank correlation without any tie, 1/sqrt(n-1) (Kendall and Gibbons,
+/// Rank Correlation Methods; from memory). Many inputs are asked at once.
 pub fn clear_of_chance(worlds: usize) -> f64 {
-    2.0 / (worlds.saturating_sub(1).max(1) as f64).sqrt()
+    2.6 / (worlds.saturating_sub(1).max(1) as f64).sqrt()
 }
 
 /// Spearman's rank correlation, ties given their mean rank; `None` when a side
@@ -130,12 +131,12 @@ fn words(input: &Input, lever: &Lever, clear: f64) -> String {
     let mut parts = Vec::new();
     match (seen(lever.year_methane), seen(lever.winter_methane)) {
         (Some(y), Some(w)) if (y > 0.0) == (w > 0.0) => parts.push(format!(
-            "gives {} methane in the year and in the coldest months",
+            "gives {} methane, in the coldest months too",
             gas(y)
         )),
         (year, winter) => {
-            parts.extend(year.map(|y| format!("gives {} methane in the year", gas(y))));
-            parts.extend(winter.map(|w| format!("gives {} in the coldest months", gas(w))));
+            parts.extend(year.map(|y| format!("gives {} methane", gas(y))));
+            parts.extend(winter.map(|w| format!("gives {} methane in the coldest months", gas(w))));
         }
     }
     parts.extend(seen(lever.first_flame_day).map(|rho| {
@@ -149,12 +150,12 @@ fn words(input: &Input, lever: &Lever, clear: f64) -> String {
         return String::new();
     }
     // "Microbes" is the only subject in the plural.
-    let mut text = format!("{} {}", input.more, super::words::say::list(&parts));
-    if input.kind == super::draw::InputKind::Uptake {
+    let mut text = format!("{} {}", input.more, parts.join(" and "));
+    if input.kind == InputKind::Uptake {
         text = text
             .replace(" gives ", " give ")
             .replace(" brings ", " bring ")
             .replace(" puts ", " put ");
     }
-    format!("{}.", super::words::say::capital(&text))
+    format!("{}.", say::capital(&text))
 }

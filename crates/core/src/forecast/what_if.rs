@@ -210,21 +210,21 @@ fn words(plan: &Plan, gain: &Gain) -> String {
     let mut parts = Vec::new();
     match gain.year_methane.shares() {
         Some(shares) => {
-            let mut text = format!("{} methane {span}", percents(shares));
             let a_day =
                 |v: f64| uses::of_methane(v.abs() / f64::from(year_days)).kettles * v.signum();
             let kettles = gain.year_methane.change_dry_normal_l.map(a_day);
+            let mut text = percents(shares, &format!(" methane {span}"));
             if !bench && kettles.p50.abs() >= 0.05 {
-                text += &format!(" ({} kettles a day)", signed(kettles));
+                text += &format!(", {} kettles a day", signed(kettles));
             }
             parts.push(text);
         }
         None => parts.push("hardly any methane before to measure it by".to_owned()),
     }
     if let Some(shares) = gain.winter_methane.and_then(|w| w.shares()) {
-        parts.push(format!("{} in its three coldest months", percents(shares)));
+        parts.push(percents(shares, " in its three coldest months"));
     }
-    let mut text = say::list(&parts);
+    let mut text = parts.join("; ");
     let flame = &gain.first_flame;
     if let Some(later) = flame.later_days {
         let (low, middle, high) = (later.p10.round(), later.p50.round(), later.p90.round());
@@ -266,27 +266,33 @@ fn days(low: f64, high: f64) -> String {
     say::days_band(low + 0.0, high + 0.0)
 }
 
-/// "12 to 30 % more (middle 20 %)", "5 % less to 3 % more (middle 1 % more)", "no more or less".
-fn percents(shares: Quantiles) -> String {
-    let q = shares.map(|v| (100.0 * v).round() + 0.0);
+/// "12 to 30 % more methane (middle 20 %)", "5 % less to 3 % more methane (middle
+/// 1 % more)", "no more methane"; `what` stands behind the comparison.
+fn percents(shares: Quantiles, what: &str) -> String {
+    // No minus before a nought.
+    let whole = |v: f64| (100.0 * v).round() + 0.0;
+    let q = shares.map(whole);
     let one = |v: f64| match v {
         v if v > 0.0 => format!("{v:.0} % more"),
         v if v < 0.0 => format!("{:.0} % less", -v),
         _ => "no more".to_owned(),
     };
     if q.p10 == q.p90 {
-        return one(q.p50);
+        return format!("{}{what}", one(q.p50));
     }
+    let band = |low: f64, middle: f64, high: f64, more: &str| {
+        let (low, middle) = (low + 0.0, middle + 0.0);
+        format!("{low:.0} to {high:.0} % {more}{what} (middle {middle:.0} %)")
+    };
     match (q.p10 >= 0.0, q.p90 <= 0.0) {
-        (true, _) => format!(
-            "{:.0} to {:.0} % more (middle {:.0} %)",
-            q.p10, q.p90, q.p50
+        (true, _) => band(q.p10, q.p50, q.p90, "more"),
+        (_, true) => band(-q.p90, -q.p50, -q.p10, "less"),
+        _ => format!(
+            "{} to {}{what} (middle {})",
+            one(q.p10),
+            one(q.p90),
+            one(q.p50)
         ),
-        (_, true) => format!(
-            "{:.0} to {:.0} % less (middle {:.0} %)",
-            -q.p90, -q.p10, -q.p50
-        ),
-        _ => format!("{} to {} (middle {})", one(q.p10), one(q.p90), one(q.p50)),
     }
 }
 

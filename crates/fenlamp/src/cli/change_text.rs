@@ -1,6 +1,6 @@
 //! What would change a forecast, how likely things are, and how steady it is.
 
-use fenlamp_core::forecast::chances::{Chance, ChanceOf, fraction};
+use fenlamp_core::forecast::chances::{Chance, ChanceOf};
 use fenlamp_core::forecast::levers::clear_of_chance;
 use fenlamp_core::forecast::words::say;
 
@@ -36,9 +36,9 @@ fn changes(answer: &Answer) -> String {
     if !rest.is_empty() {
         let names: Vec<&str> = rest.iter().map(|g| g.change.as_str()).collect();
         let head = if worth.is_empty() {
-            "Tried, and none is worth much"
+            "Tried, without much gain"
         } else {
-            "Tried too, and not worth much"
+            "Tried too, without much gain"
         };
         out += &wrap(&format!("{head}: {}.", say::list(&names)), "  ", "    ");
     }
@@ -95,18 +95,24 @@ fn chances(answer: &Answer) -> String {
     }
     let kettles = kettles(&answer.chances);
     if !kettles.is_empty() {
-        let words = format!("At least one kettle a day: {kettles}.");
+        let words = format!("Worlds with at least one kettle a day: {kettles}.");
         out += &wrap(&words, "  ", "    ");
     }
     out.push('\n');
     out
 }
 
-/// Months in a row with like chances drawn together: "all 8 worlds in May 2026
-/// to July 2026".
+/// Months shown: those of the last year.
+const MONTHS: usize = 12;
+
+/// Months in a row with like chances drawn together: "May to July all 8 worlds".
 fn kettles(chances: &[Chance]) -> String {
+    let months: Vec<&Chance> = chances
+        .iter()
+        .filter(|c| c.of == ChanceOf::KettleADay)
+        .collect();
     let mut runs: Vec<(String, String, String)> = Vec::new();
-    for c in chances.iter().filter(|c| c.of == ChanceOf::KettleADay) {
+    for c in &months[months.len().saturating_sub(MONTHS)..] {
         let (Some(year), Some(month)) = (c.year, c.month) else {
             continue;
         };
@@ -132,8 +138,10 @@ fn kettles(chances: &[Chance]) -> String {
 
 /// A count to fifths, so that months that differ by a world or two stand together.
 fn rough(count: u32, of: u32) -> String {
-    if count == 0 || count >= of {
-        return fraction(count as usize, of as usize);
+    match count {
+        0 => return "none".to_owned(),
+        c if c >= of => return "all".to_owned(),
+        _ => {}
     }
     match (5.0 * f64::from(count) / f64::from(of)).round() as u32 {
         0 => "hardly any".to_owned(),
