@@ -1,10 +1,19 @@
 //! The answer to a plan as one struct: shown as text and as JSON alike.
 
 use fenlamp_core::digestate::Digestate;
-use fenlamp_core::forecast::ensemble::{self, DayBand, FirstFlame, MonthBand, Whole};
+use fenlamp_core::forecast::chances::{self, Chance};
+use fenlamp_core::forecast::convergence::{self, Convergence};
+use fenlamp_core::forecast::draw;
+use fenlamp_core::forecast::ensemble::{
+    self, Control, DayBand, FirstFlame, MonthBand, Whole, Worlds,
+};
+use fenlamp_core::forecast::figures::{Figures, Spans};
 use fenlamp_core::forecast::findings::{self, Finding};
 use fenlamp_core::forecast::gas_train::GasTrain;
+use fenlamp_core::forecast::levers::{self, Lever};
+use fenlamp_core::forecast::what_if::{self, Gain};
 use fenlamp_core::forecast::words::{self, Statement};
+use fenlamp_core::forecast::world::WorldError;
 use fenlamp_core::plan::{SlurryTemperature, UnitSystem};
 use serde::Serialize;
 
@@ -41,6 +50,14 @@ pub struct Answer {
     pub gas_train: Option<GasTrain>,
     /// What is left, and where it may go.
     pub digestate: Digestate,
+    /// Inputs that the spread comes from, strongest first.
+    pub levers: Vec<Lever>,
+    /// The plan changed in one thing, best first.
+    pub what_ifs: Vec<Gain>,
+    /// Statements of chance.
+    pub chances: Vec<Chance>,
+    /// How far the bands may still move with more worlds.
+    pub convergence: Convergence,
     /// What stands out, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -70,14 +87,25 @@ pub struct Stamp {
     pub days: u32,
 }
 
-/// Runs the ensemble and puts the answer together.
+/// Runs the ensemble and its what-ifs and puts the answer together.
 ///
 /// # Errors
-/// [`Failure::Internal`] when a world could not be run to its end.
-pub fn answer(opened: &Opened) -> Result<Answer, Failure> {
+/// [`Failure::Internal`] when a world could not be run to its end,
+/// [`Failure::Stopped`] when asked to stop.
+pub fn answer(opened: &Opened, worlds: Worlds, control: &Control) -> Result<Answer, Failure> {
     let plan = &opened.plan;
-    let (forecast, runs) =
-        ensemble::run(plan).map_err(|e| Failure::Internal(format!("{}: {e}", opened.name)))?;
+    let failed = |e: WorldError| match e {
+        WorldError::Cancelled => Failure::Stopped,
+        e => Failure::Internal(format!("{}: {e}", opened.name)),
+    };
+    let ensemble::Outcome {
+        forecast,
+        draws,
+        runs,
+    } = ensemble::run_with(plan, worlds, control).map_err(failed)?;
+    let changes = what_if::candidates(plan);
+    let what_ifs = what_if::run(plan, &changes, &draws, &runs, control).map_err(failed)?;
+    let figures = Figures::all(&Spans::of(plan), &runs);
     Ok(Answer {
         format: FORMAT,
         stamp: Stamp {
@@ -94,6 +122,10 @@ pub fn answer(opened: &Opened) -> Result<Answer, Failure> {
         },
         bench: matches!(plan.slurry_temperature, SlurryTemperature::Fixed(_)),
         words: words::words(plan, &forecast),
+        levers: levers::levers(&draw::inputs(plan), &draws, &figures),
+        what_ifs,
+        chances: chances::chances(plan, &forecast.months, &figures, &runs),
+        convergence: convergence::convergence(&figures, &forecast.months, &runs),
         findings: findings::findings(plan, &forecast, &runs),
         days: forecast.days,
         months: forecast.months,

@@ -1,4 +1,5 @@
-//! What can go wrong, and how it is told: code 2 for input, 1 for the program.
+//! What can go wrong, and how it is told: code 2 for input, 1 for the program,
+//! 130 when stopped by Ctrl-C.
 
 use std::fmt::Write as _;
 use std::io::IsTerminal;
@@ -30,6 +31,8 @@ pub enum Failure {
     },
     /// The program's own failure.
     Internal(String),
+    /// Stopped by Ctrl-C.
+    Stopped,
 }
 
 impl Failure {
@@ -46,6 +49,8 @@ impl Failure {
         match self {
             Failure::Usage(_) | Failure::Input { .. } | Failure::Plan { .. } => 2,
             Failure::Internal(_) => 1,
+            // 128 and the number of the signal, as shells have it.
+            Failure::Stopped => 130,
         }
     }
 
@@ -56,6 +61,7 @@ impl Failure {
             Failure::Input { message, help } if help.is_empty() => format!("fenlamp: {message}\n"),
             Failure::Input { message, help } => format!("fenlamp: {message}\n  {help}\n"),
             Failure::Plan { errors, text } => faults(errors, text),
+            Failure::Stopped => "fenlamp: stopped\n".to_owned(),
             Failure::Internal(message) => format!(
                 "fenlamp: {message}\n  This is a failure of the program, not of your plan.\n"
             ),

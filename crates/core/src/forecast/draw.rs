@@ -1,9 +1,11 @@
-//! One plausible world: a value for everything that is uncertain, and a Latin
-//! hypercube of them.
+//! One plausible world: a value for everything that is uncertain, and Latin
+//! hypercubes of them.
 
-use rand::seq::SliceRandom;
-use rand::{RngExt, SeedableRng};
-use rand_chacha::ChaCha8Rng;
+mod cube;
+pub mod inputs;
+
+#[cfg(test)]
+mod tests;
 
 use super::fractionate::FeedDraw;
 use super::seed;
@@ -12,6 +14,9 @@ use crate::reference::Band;
 use crate::warmth::{HeapDraw, WarmthDraw};
 use crate::weather::WeatherDraw;
 use crate::weather::anomaly::USUAL_NOISE_K;
+
+pub use cube::BATCH;
+pub use inputs::{Input, InputKind, inputs};
 
 /// Everything that differs between worlds.
 #[derive(Debug, Clone)]
@@ -32,6 +37,10 @@ pub struct WorldDraw {
     pub weather: WeatherDraw,
     /// Insulation, wind, heap.
     pub warmth: WarmthDraw,
+    /// Coordinate of each of [`inputs`] in the unit cube.
+    pub unit: Vec<f64>,
+    /// Value of each of [`inputs`].
+    pub values: Vec<f64>,
 }
 
 /// Uptake of all groups: judgement, a third either way.
@@ -137,41 +146,43 @@ impl WorldDraw {
 
     /// Number of uncertain inputs.
     pub fn dimensions(plan: &Plan) -> usize {
-        5 * plan.feedstocks.len() + plan.waste.len() + 10
+        inputs(plan).len()
     }
 
-    /// A world from a point of the unit cube.
+    /// A world from a point of the unit cube; its coordinates go in the order of
+    /// [`inputs`].
     pub fn from_unit(plan: &Plan, u: &[f64], noise_seed: u64) -> Self {
-        let mut next = u.iter().copied();
-        let mut take = || next.next().unwrap_or(0.5);
+        let mut values = Vec::with_capacity(u.len());
+        let mut take = |value: &dyn Fn(f64) -> f64| {
+            let v = value(u.get(values.len()).copied().unwrap_or(0.5));
+            values.push(v);
+            v
+        };
         let mut feed = Vec::new();
         let mut hydrolysis_per_d = Vec::new();
         for f in &plan.feedstocks {
             feed.push(FeedDraw {
-                total_solids: f.total_solids.at(take()),
-                bmp: f.bmp.at(take()).max(0.0),
-                own_methanogens: f.own_methanogens.at_log(take()),
-                buffer: BUFFER.at_log(take()),
+                total_solids: take(&|u| f.total_solids.at(u)),
+                bmp: take(&|u| f.bmp.at(u).max(0.0)),
+                own_methanogens: take(&|u| f.own_methanogens.at_log(u)),
+                buffer: take(&|u| BUFFER.at_log(u)),
             });
-            hydrolysis_per_d.push(f.hydrolysis_per_d.at_log(take()));
+            hydrolysis_per_d.push(take(&|u| f.hydrolysis_per_d.at_log(u)));
         }
-        let amount = plan.waste.iter().map(|_| AMOUNT.at(take())).collect();
-        let seed_acetoclasts = match &plan.first_fill.seed {
-            Some(s) => seed::acetoclasts(s.kind).at_log(take()),
-            None => {
-                take();
-                0.0
-            }
-        };
+        let amount = plan.waste.iter().map(|_| take(&|u| AMOUNT.at(u))).collect();
+        let seed_acetoclasts = take(&|u| match &plan.first_fill.seed {
+            Some(s) => seed::acetoclasts(s.kind).at_log(u),
+            None => 0.0,
+        });
         WorldDraw {
             feed,
             hydrolysis_per_d,
             amount,
             seed_acetoclasts,
-            uptake: UPTAKE.at_log(take()),
-            k_i_nh3: K_I_NH3.at_log(take()),
+            uptake: take(&|u| UPTAKE.at_log(u)),
+            k_i_nh3: take(&|u| K_I_NH3.at_log(u)),
             weather: WeatherDraw {
-                air_offset_k: YEAR_OFFSET_K.at(take()),
+                air_offset_k: take(&|u| YEAR_OFFSET_K.at(u)),
                 // A recorded year has its own restlessness.
                 noise_k: match plan.weather {
                     Weather::Normals(_) => USUAL_NOISE_K,
@@ -181,42 +192,50 @@ impl WorldDraw {
                 ..WeatherDraw::default()
             },
             warmth: WarmthDraw {
-                insulation_factor: INSULATION.at(take()),
+                insulation_factor: take(&|u| INSULATION.at(u)),
                 heap: HeapDraw {
-                    rate_factor: HEAP_RATE.at_log(take()),
-                    fuel_factor: HEAP_FUEL.at_log(take()),
-                    air_factor: HEAP_AIR.at_log(take()),
-                    conductivity_factor: HEAP_CONDUCTIVITY.at_log(take()),
+                    rate_factor: take(&|u| HEAP_RATE.at_log(u)),
+                    fuel_factor: take(&|u| HEAP_FUEL.at_log(u)),
+                    air_factor: take(&|u| HEAP_AIR.at_log(u)),
+                    conductivity_factor: take(&|u| HEAP_CONDUCTIVITY.at_log(u)),
                 },
                 ..WarmthDraw::default()
             },
+            unit: u.to_vec(),
+            values,
         }
+    }
+
+    /// The same world for a changed plan: same coordinates, same weather. The plans
+    /// must have the same [`inputs`].
+    pub fn again(&self, plan: &Plan) -> Self {
+        let mut draw = Self::from_unit(plan, &self.unit, 0);
+        draw.weather = self.weather;
+        draw
     }
 }
 
-/// `worlds` draws by Latin hypercube with the named generator ChaCha8.
+/// `worlds` draws by Latin hypercubes of [`BATCH`] worlds (the last may be
+/// smaller), with the named generator ChaCha8.
 pub fn latin_hypercube(plan: &Plan, worlds: usize, seed: u64) -> Vec<WorldDraw> {
-    let d = WorldDraw::dimensions(plan);
-    let mut generator = ChaCha8Rng::seed_from_u64(seed);
-    let mut columns: Vec<Vec<f64>> = Vec::with_capacity(d);
-    for _ in 0..d {
-        let mut strata: Vec<usize> = (0..worlds).collect();
-        strata.shuffle(&mut generator);
-        columns.push(
-            strata
-                .iter()
-                .map(|&s| (s as f64 + generator.random::<f64>()) / worlds as f64)
-                .collect(),
-        );
+    let mut draws = Vec::with_capacity(worlds);
+    while draws.len() < worlds {
+        let number = (draws.len() / BATCH) as u64;
+        draws.extend(batch(plan, BATCH.min(worlds - draws.len()), seed, number));
     }
-    (0..worlds)
-        .map(|w| {
-            let u: Vec<f64> = columns.iter().map(|c| c[w]).collect();
-            WorldDraw::from_unit(
-                plan,
-                &u,
-                seed.wrapping_add(w as u64).wrapping_mul(0x9E37_79B9),
-            )
+    draws
+}
+
+/// Batch `number` of the worlds of a seed, a Latin hypercube of `worlds` draws.
+pub fn batch(plan: &Plan, worlds: usize, seed: u64, number: u64) -> Vec<WorldDraw> {
+    let inputs = inputs(plan);
+    let first = number * BATCH as u64;
+    cube::batch(inputs.len(), &inputs::ties(&inputs), worlds, seed, number)
+        .iter()
+        .zip(first..)
+        .map(|(u, w)| {
+            let noise_seed = seed.wrapping_add(w).wrapping_mul(0x9E37_79B9);
+            WorldDraw::from_unit(plan, u, noise_seed)
         })
         .collect()
 }

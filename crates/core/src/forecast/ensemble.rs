@@ -4,8 +4,10 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use rayon::prelude::*;
 use serde::Serialize;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-use super::draw::{self, WorldDraw};
+use super::convergence;
+use super::draw::{self, BATCH, WorldDraw};
 use super::gas_train::{self, GasTrain};
 use super::world::{self, DayRow, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
 use crate::digestate::{self, Digestate};
@@ -218,15 +220,77 @@ pub fn soured(days: &[DayRow]) -> bool {
         .any(|w| w.iter().all(|d| d.ph < SOUR_PH))
 }
 
+/// How a caller watches a run and stops it.
+#[derive(Clone, Copy)]
+pub struct Control<'a> {
+    /// Told how many worlds are done, and of how many; from any thread.
+    pub progress: &'a (dyn Fn(usize, usize) + Sync),
+    /// Once true, the run ends with [`WorldError::Cancelled`] after the worlds under way.
+    pub cancelled: &'a AtomicBool,
+}
+
+/// A flag that nobody raises.
+static NEVER: AtomicBool = AtomicBool::new(false);
+
+impl Control<'static> {
+    /// Neither watched nor stopped.
+    pub fn none() -> Self {
+        Control {
+            progress: &|_, _| {},
+            cancelled: &NEVER,
+        }
+    }
+}
+
+/// How many worlds to run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Worlds {
+    /// As many as the plan says.
+    OfPlan,
+    /// Batches of [`BATCH`] until the ends of the year's band stand still
+    /// ([`convergence::ENOUGH`]), at most [`convergence::MOST_WORLDS`].
+    UntilSteady,
+}
+
+/// A finished ensemble.
+#[derive(Debug, Clone)]
+pub struct Outcome {
+    /// What the worlds say together.
+    pub forecast: Forecast,
+    /// What was drawn for each world.
+    pub draws: Vec<WorldDraw>,
+    /// Each world.
+    pub runs: Vec<WorldRun>,
+}
+
 /// Runs the plan's ensemble. Same seed, same digits, whatever the threads.
 ///
 /// # Errors
 /// The first world's error, in the order of the worlds.
 pub fn run(plan: &Plan) -> Result<(Forecast, Vec<WorldRun>), WorldError> {
+    let outcome = run_with(plan, Worlds::OfPlan, &Control::none())?;
+    Ok((outcome.forecast, outcome.runs))
+}
+
+/// As [`run`], watched, and with as many worlds as `worlds` says.
+///
+/// # Errors
+/// As [`run`]; [`WorldError::Cancelled`] when asked to stop.
+pub fn run_with(plan: &Plan, worlds: Worlds, control: &Control) -> Result<Outcome, WorldError> {
     let shared = Shared::new(plan);
-    let draws = draw::latin_hypercube(plan, plan.worlds as usize, plan.seed);
-    let runs = run_worlds(plan, &shared, &draws)?;
-    Ok((summarise(plan, &draws, &runs), runs))
+    let (draws, runs) = match worlds {
+        Worlds::OfPlan => {
+            let draws = draw::latin_hypercube(plan, plan.worlds as usize, plan.seed);
+            let runs = run_watched(plan, &shared, &draws, control)?;
+            (draws, runs)
+        }
+        Worlds::UntilSteady => convergence::until_steady(plan, &shared, control)?,
+    };
+    Ok(Outcome {
+        forecast: summarise(plan, &draws, &runs),
+        draws,
+        runs,
+    })
 }
 
 /// Runs `draws` in lockstep groups over the threads. The groups depend on the
@@ -239,9 +303,22 @@ pub fn run_worlds(
     shared: &Shared,
     draws: &[WorldDraw],
 ) -> Result<Vec<WorldRun>, WorldError> {
+    run_watched(plan, shared, draws, &Control::none())
+}
+
+/// As [`run_worlds`], watched.
+///
+/// # Errors
+/// As [`run_with`].
+pub fn run_watched(
+    plan: &Plan,
+    shared: &Shared,
+    draws: &[WorldDraw],
+    control: &Control,
+) -> Result<Vec<WorldRun>, WorldError> {
     match best_width() {
-        8 => in_groups::<Lanes<8>>(plan, shared, draws),
-        _ => in_groups::<Lanes<4>>(plan, shared, draws),
+        8 => in_groups::<Lanes<8>>(plan, shared, draws, control),
+        _ => in_groups::<Lanes<4>>(plan, shared, draws, control),
     }
 }
 
@@ -249,13 +326,26 @@ fn in_groups<T: Pack>(
     plan: &Plan,
     shared: &Shared,
     draws: &[WorldDraw],
+    control: &Control,
 ) -> Result<Vec<WorldRun>, WorldError> {
-    let groups = draws
-        .par_chunks(T::WIDTH)
+    // No group reaches over two batches: more worlds change none of the first.
+    let groups: Vec<&[WorldDraw]> = draws
+        .chunks(BATCH)
+        .flat_map(|batch| batch.chunks(T::WIDTH))
+        .collect();
+    let done = AtomicUsize::new(0);
+    let groups = groups
+        .into_par_iter()
         .map(|group| {
-            world::run_together::<T>(plan, shared, group, RELATIVE_TOLERANCE)
+            if control.cancelled.load(Ordering::Relaxed) {
+                return Err(WorldError::Cancelled);
+            }
+            let runs = world::run_together::<T>(plan, shared, group, RELATIVE_TOLERANCE)
                 // One hard world must not take the others down with it.
-                .or_else(|_| group.iter().map(|d| world::run(plan, shared, d)).collect())
+                .or_else(|_| group.iter().map(|d| world::run(plan, shared, d)).collect());
+            let so_far = done.fetch_add(group.len(), Ordering::Relaxed) + group.len();
+            (control.progress)(so_far, draws.len());
+            runs
         })
         .collect::<Vec<Result<Vec<WorldRun>, WorldError>>>();
     let mut runs = Vec::with_capacity(draws.len());

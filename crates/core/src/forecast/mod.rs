@@ -3,14 +3,19 @@
 
 pub mod additive;
 pub mod calendar;
+pub mod chances;
+pub mod convergence;
 pub mod draw;
 pub mod ensemble;
+pub mod figures;
 pub mod findings;
 pub mod fractionate;
 pub mod gas_train;
+pub mod levers;
 pub mod mix;
 mod plant;
 pub mod seed;
+pub mod what_if;
 pub mod words;
 pub mod world;
 

@@ -124,6 +124,9 @@ pub enum WorldError {
     /// The heat balance refused its input.
     #[error("the heat balance: {0}")]
     Warmth(#[from] WarmthError),
+    /// Someone asked to stop.
+    #[error("stopped before the end")]
+    Cancelled,
 }
 
 /// Relative tolerance of the solver in a forecast: daily gas within 0.2 % of

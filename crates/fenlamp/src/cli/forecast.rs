@@ -2,12 +2,15 @@
 
 use std::path::Path;
 
-use super::{ForecastArgs, daily_csv, forecast_text};
+use fenlamp_core::forecast::convergence::MOST_WORLDS;
+use fenlamp_core::forecast::ensemble::Worlds;
+
+use super::{ForecastArgs, HowMany, daily_csv, forecast_text};
 use crate::answer::{Answer, answer};
 use crate::demos::DEMOS;
 use crate::failure::Failure;
 use crate::plan_file::{Opened, open};
-use crate::progress::while_waiting;
+use crate::progress::while_watched;
 
 /// The forecast of a plan.
 ///
@@ -15,13 +18,16 @@ use crate::progress::while_waiting;
 /// The plan's faults, or a world that could not be run.
 pub fn run(args: &ForecastArgs) -> Result<String, Failure> {
     let mut opened = open(&args.plan)?;
-    if let Some(worlds) = args.worlds {
-        opened.plan.worlds = worlds;
+    let mut worlds = Worlds::OfPlan;
+    match args.worlds {
+        Some(HowMany::Count(count)) => opened.plan.worlds = count,
+        Some(HowMany::Auto) => worlds = Worlds::UntilSteady,
+        None => {}
     }
     if let Some(seed) = args.seed {
         opened.plan.seed = seed;
     }
-    let answer = wait_for(&opened)?;
+    let answer = wait_for(&opened, worlds)?;
     if args.json {
         json(&answer)
     } else if args.csv {
@@ -38,14 +44,18 @@ pub fn run(args: &ForecastArgs) -> Result<String, Failure> {
 pub fn first_demo() -> Result<String, Failure> {
     let demo = &DEMOS[0];
     let opened = open(Path::new(&format!("demo:{}", demo.name)))?;
-    let answer = wait_for(&opened)?;
+    let answer = wait_for(&opened, Worlds::OfPlan)?;
     Ok(forecast_text::write_demo(&answer, demo.name))
 }
 
-fn wait_for(opened: &Opened) -> Result<Answer, Failure> {
+fn wait_for(opened: &Opened, worlds: Worlds) -> Result<Answer, Failure> {
     let plan = &opened.plan;
-    let what = format!("Running {} worlds of {} days", plan.worlds, plan.days);
-    while_waiting(&what, || answer(opened))
+    let count = match worlds {
+        Worlds::OfPlan => plan.worlds.to_string(),
+        Worlds::UntilSteady => format!("up to {MOST_WORLDS}"),
+    };
+    let what = format!("Running {count} worlds of {} days", plan.days);
+    while_watched(&what, |control| answer(opened, worlds, control))
 }
 
 fn json(answer: &Answer) -> Result<String, Failure> {

@@ -6,7 +6,7 @@ use fenlamp_core::forecast::words::{Topic, say};
 use fenlamp_core::plan::UnitSystem;
 use fenlamp_quantity::Units;
 
-use super::store_text;
+use super::{change_text, store_text};
 use crate::answer::Answer;
 use crate::page::{Side, table, wrap};
 
@@ -15,6 +15,7 @@ pub fn write(answer: &Answer) -> String {
     let stamp = &answer.stamp;
     let mut out = format!("{}\n\n", stamp.plan_name);
     out += &words(answer);
+    out += &change_text::write(answer);
     out += &months(answer);
     out += &store_text::write(answer);
     out += &findings(answer);

@@ -1,5 +1,6 @@
 //! The command line: what was typed, and which command it is.
 
+mod change_text;
 mod check;
 mod check_text;
 mod daily_csv;
@@ -25,7 +26,8 @@ use crate::failure::Failure;
     name = "fenlamp",
     version,
     after_help = "Without a command it shows the forecast of an invented demo.\n\
-                  Exit codes: 0 done, 2 something you gave cannot be used, 1 the program failed.",
+                  Exit codes: 0 done, 2 something you gave cannot be used, 1 the program failed,\n\
+                  130 stopped by Ctrl-C.",
     disable_help_subcommand = true
 )]
 struct Typed {
@@ -72,12 +74,32 @@ pub struct ForecastArgs {
     /// One row a day as CSV
     #[arg(long)]
     pub csv: bool,
-    /// Worlds to run, in place of the plan's [1 to 5000]
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
-    pub worlds: Option<u32>,
+    /// Worlds to run, in place of the plan's [1 to 5000], or "auto": until the
+    /// ends of the year's band stand within 5 %, at most 600
+    #[arg(long, value_name = "N", value_parser = worlds)]
+    pub worlds: Option<HowMany>,
     /// Seed of the random numbers, in place of the plan's
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(0..=9_007_199_254_740_991))]
     pub seed: Option<u64>,
+}
+
+/// What `--worlds` says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HowMany {
+    /// So many.
+    Count(u32),
+    /// Until the bands stand still.
+    Auto,
+}
+
+fn worlds(text: &str) -> Result<HowMany, String> {
+    if text == "auto" {
+        return Ok(HowMany::Auto);
+    }
+    match text.parse() {
+        Ok(count @ 1..=5000) => Ok(HowMany::Count(count)),
+        _ => Err("write a whole number from 1 to 5000, or auto".to_owned()),
+    }
 }
 
 /// Does what the command line asks and returns what to print.

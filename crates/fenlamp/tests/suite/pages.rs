@@ -40,7 +40,9 @@ fn words_come_before_the_table_and_the_table_before_the_findings() {
     let text = printed(&["forecast", "demo:hollin-croft", "--worlds", "8"]);
     let at = |what: &str| text.find(what).unwrap_or_else(|| panic!("{what}"));
     assert!(text.starts_with("Hollin Croft\n\n"));
-    assert!(at("First steady flame") < at("month "));
+    assert!(at("First steady flame") < at("What would change it most"));
+    assert!(at("What would change it most") < at("Chances\n"));
+    assert!(at("Chances\n") < at("month  "));
     assert!(at("month ") < at("What stands out"));
     assert!(at("What stands out") < at("Always\n"));
     assert!(at("STOP ") < at("note "));
@@ -144,4 +146,24 @@ fn help_fits_the_page() {
         assert_eq!(out.status.code(), Some(0), "{args:?}");
         fits(&String::from_utf8_lossy(&[out.stdout, out.stderr].concat()));
     }
+}
+
+#[cfg(unix)]
+#[test]
+fn ctrl_c_stops_a_long_run_with_its_code_and_no_half_answer() {
+    use std::process::{Command, Stdio};
+    let child = crate::command(&["forecast", "demo:hollin-croft", "--worlds", "5000"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    std::thread::sleep(std::time::Duration::from_millis(1500));
+    let sent = Command::new("kill")
+        .args(["-INT", &child.id().to_string()])
+        .status();
+    assert!(sent.expect("kill is there").success());
+    let out = child.wait_with_output().expect("it ends");
+    assert_eq!(out.status.code(), Some(130));
+    assert!(out.stdout.is_empty());
+    assert_eq!(String::from_utf8_lossy(&out.stderr), "fenlamp: stopped\n");
 }

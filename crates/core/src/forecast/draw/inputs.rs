@@ -1,0 +1,252 @@
+//! The uncertain inputs by name, in the order of the unit cube's axes.
+
+use serde::Serialize;
+
+use crate::plan::{Plan, SlurryTemperature, VesselMode};
+
+/// What an uncertain input is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum InputKind {
+    /// Total solids of a feedstock, kg/kg.
+    Solids,
+    /// Methane potential of a feedstock, m3/kg volatile solids.
+    Potential,
+    /// Methanogens a feedstock brings along, kg COD/kg total solids.
+    OwnMethanogens,
+    /// Buffer a feedstock carries, factor.
+    Buffer,
+    /// Hydrolysis rate of a feedstock, 1/d at 35 degC.
+    Rate,
+    /// Amount of a waste that really comes, factor.
+    Amount,
+    /// Acetoclasts of the seed, kg COD/kg volatile solids.
+    Seed,
+    /// Uptake of all groups, factor.
+    Uptake,
+    /// Free ammonia that halves the acetate rate, factor.
+    AmmoniaTolerance,
+    /// The year against the normals, K.
+    YearWarmth,
+    /// Conductivity of the insulation as built, factor.
+    Insulation,
+    /// Heat of the heap, factor.
+    HeapHeat,
+    /// Share of the heap that burns, factor.
+    HeapFuel,
+    /// Draught of the heap, factor.
+    HeapAir,
+    /// Conductivity of the heap, factor.
+    HeapConductivity,
+}
+
+/// One axis of the unit cube.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Input {
+    /// Stable id: the kind, with the feedstock or the number of the waste.
+    pub id: String,
+    /// Name a person reads.
+    pub name: String,
+    /// Its upper side as the subject of a sentence: "more seed".
+    pub more: String,
+    /// Kind.
+    pub kind: InputKind,
+    /// Index in `Plan::feedstocks`, for an input of a feedstock or a waste.
+    pub feedstock: Option<usize>,
+    /// Whether the plan has anything for it to act on.
+    pub acts: bool,
+}
+
+/// The axes for `plan`: the one list that the drawing, the ties and the levers read.
+pub fn inputs(plan: &Plan) -> Vec<Input> {
+    use InputKind::*;
+    let mut out = Vec::new();
+    for (i, f) in plan.feedstocks.iter().enumerate() {
+        let name = short(&f.name);
+        let acts = plan.first_fill.feed.iter().any(|&(of, _)| of == i)
+            || (fed(plan) && plan.waste.iter().any(|w| w.feedstock == i));
+        let mut put = |kind, id: &str, plain: &str, more: &str| {
+            out.push(Input {
+                id: format!("{id}_{}", f.id),
+                name: format!("{plain} {name}"),
+                more: format!("{more} {name}"),
+                kind,
+                feedstock: Some(i),
+                acts,
+            });
+        };
+        put(Solids, "solids", "dry matter of", "more dry matter in");
+        put(
+            Potential,
+            "potential",
+            "methane potential of",
+            "a higher methane potential of",
+        );
+        put(
+            OwnMethanogens,
+            "own_methanogens",
+            "methane makers in fresh",
+            "more methane makers in fresh",
+        );
+        put(Buffer, "buffer", "buffer of", "more buffer in");
+        put(
+            Rate,
+            "rate",
+            "speed of breakdown of",
+            "a faster breakdown of",
+        );
+    }
+    for (i, w) in plan.waste.iter().enumerate() {
+        let name = plan
+            .feedstocks
+            .get(w.feedstock)
+            .map_or_else(String::new, |f| short(&f.name));
+        out.push(Input {
+            id: format!("amount_{}", i + 1),
+            name: format!("amount of {name}"),
+            more: format!("more {name}"),
+            kind: Amount,
+            feedstock: Some(w.feedstock),
+            acts: fed(plan),
+        });
+    }
+    let warm = matches!(plan.slurry_temperature, SlurryTemperature::HeatBalance);
+    let heap = warm && plan.heap.is_some();
+    let plain = [
+        (
+            Seed,
+            "seed",
+            "strength of the seed",
+            "a stronger seed",
+            plan.first_fill.seed.is_some(),
+        ),
+        (
+            Uptake,
+            "uptake",
+            "vigour of the microbes",
+            "more vigorous microbes",
+            true,
+        ),
+        (
+            AmmoniaTolerance,
+            "ammonia_tolerance",
+            "tolerance of ammonia",
+            "a better tolerance of ammonia",
+            true,
+        ),
+        (
+            YearWarmth,
+            "year_warmth",
+            "the year's weather",
+            "a warmer year",
+            warm,
+        ),
+        (
+            Insulation,
+            "insulation",
+            "leakiness of the insulation",
+            "leakier insulation",
+            warm && !plan.insulation.is_empty(),
+        ),
+        (
+            HeapHeat,
+            "heap_heat",
+            "pace of the heap's burning",
+            "a faster burning heap",
+            heap,
+        ),
+        (
+            HeapFuel,
+            "heap_fuel",
+            "fuel of the heap",
+            "more fuel in the heap",
+            heap,
+        ),
+        (
+            HeapAir,
+            "heap_air",
+            "draught of the heap",
+            "a stronger draught in the heap",
+            heap,
+        ),
+        (
+            HeapConductivity,
+            "heap_conductivity",
+            "conductivity of the heap",
+            "a better conducting heap",
+            heap,
+        ),
+    ];
+    out.extend(plain.map(|(kind, id, name, more, acts)| Input {
+        id: id.to_owned(),
+        name: name.to_owned(),
+        more: more.to_owned(),
+        kind,
+        feedstock: None,
+        acts,
+    }));
+    out
+}
+
+fn fed(plan: &Plan) -> bool {
+    plan.vessel.mode != VesselMode::Batch
+}
+
+/// "Vegetable peelings, no meat" as a sentence carries it: "vegetable peelings".
+pub(crate) fn short(name: &str) -> String {
+    let head = name.split([',', '(']).next().unwrap_or(name).trim();
+    let mut chars = head.chars();
+    match (chars.next(), chars.next()) {
+        // An abbreviation keeps its capitals.
+        (Some(a), Some(b)) if a.is_uppercase() && b.is_lowercase() => {
+            a.to_lowercase().chain(head.chars().skip(1)).collect()
+        }
+        _ => head.to_owned(),
+    }
+}
+
+/// Two kinds of input that nature ties together.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tie {
+    /// Keeps its place.
+    pub parent: InputKind,
+    /// Is put in the parent's order; the child of no other tie.
+    pub child: InputKind,
+    /// Rank correlation aimed at.
+    pub rank_correlation: f64,
+    /// Why, and whose word it is.
+    pub why: &'static str,
+}
+
+/// The ties, each within one feedstock.
+pub const TIES: [Tie; 2] = [
+    Tie {
+        parent: InputKind::Potential,
+        child: InputKind::Rate,
+        rank_correlation: 0.5,
+        why: "what lignin shields digests neither far nor fast (judgement)",
+    },
+    Tie {
+        parent: InputKind::Solids,
+        child: InputKind::Amount,
+        rank_correlation: -0.3,
+        why: "a wetter batch of the same dung weighs more (judgement)",
+    },
+];
+
+/// The ties of a plan's axes: parent, child, rank correlation.
+pub(super) fn ties(inputs: &[Input]) -> Vec<(usize, usize, f64)> {
+    let mut out = Vec::new();
+    for tie in TIES {
+        for (c, child) in inputs.iter().enumerate() {
+            if child.kind != tie.child {
+                continue;
+            }
+            let parent = inputs
+                .iter()
+                .position(|p| p.kind == tie.parent && p.feedstock == child.feedstock);
+            out.extend(parent.map(|p| (p, c, tie.rank_correlation)));
+        }
+    }
+    out
+}

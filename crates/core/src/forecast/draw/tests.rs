@@ -1,0 +1,130 @@
+//! The drawing: strata, ties, batches, names.
+
+use super::*;
+use crate::forecast::levers::spearman;
+use crate::plan::{NoFiles, read};
+
+const CROFT: &str = include_str!("../../../../../examples/hollin-croft.toml");
+
+fn croft() -> Plan {
+    read(CROFT, "hollin-croft.toml", &NoFiles).unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn axis(draws: &[WorldDraw], axis: usize) -> Vec<f64> {
+    draws.iter().map(|d| d.unit[axis]).collect()
+}
+
+#[test]
+fn every_axis_of_every_batch_is_a_latin_hypercube_also_where_it_is_tied() {
+    let plan = croft();
+    for (batch, size) in latin_hypercube(&plan, 2 * BATCH + 7, 3)
+        .chunks(BATCH)
+        .zip([BATCH, BATCH, 7])
+    {
+        assert_eq!(batch.len(), size);
+        for a in 0..WorldDraw::dimensions(&plan) {
+            let mut strata: Vec<usize> = axis(batch, a)
+                .iter()
+                .map(|u| (u * size as f64) as usize)
+                .collect();
+            strata.sort_unstable();
+            assert_eq!(strata, (0..size).collect::<Vec<_>>(), "axis {a}");
+        }
+    }
+}
+
+#[test]
+fn ties_are_met_and_nothing_else_is_tied() {
+    let plan = croft();
+    let inputs = inputs(&plan);
+    let tied = inputs::ties(&inputs);
+    // Five feedstocks with a rate each, three wastes with an amount each.
+    assert_eq!(tied.len(), plan.feedstocks.len() + plan.waste.len());
+    for seed in 1..5 {
+        let draws = latin_hypercube(&plan, BATCH, seed);
+        for a in 0..inputs.len() {
+            for b in a + 1..inputs.len() {
+                let rho = spearman(&axis(&draws, a), &axis(&draws, b)).expect("they vary");
+                let wanted = tied.iter().find(|t| (t.0, t.1) == (a, b)).map(|t| t.2);
+                // A tie is met closely; chance stays within four standard errors.
+                let (aim, room) = wanted.map_or((0.0, 4.0 / 59f64.sqrt()), |w| (w, 0.12));
+                let pair = (&inputs[a].id, &inputs[b].id);
+                assert!((rho - aim).abs() < room, "{pair:?}: {rho} for {aim}");
+            }
+        }
+    }
+}
+
+#[test]
+fn no_tie_makes_a_parent_of_a_child() {
+    for t in inputs::TIES {
+        assert!(inputs::TIES.iter().all(|o| o.parent != t.child));
+        let children = inputs::TIES.iter().filter(|o| o.child == t.child).count();
+        assert_eq!(children, 1);
+        assert!(t.why.contains("judgement"));
+    }
+}
+
+#[test]
+fn more_worlds_never_change_the_first_batch() {
+    let plan = croft();
+    let few = latin_hypercube(&plan, BATCH, 9);
+    let many = latin_hypercube(&plan, 3 * BATCH, 9);
+    assert_eq!(format!("{few:?}"), format!("{:?}", &many[..BATCH]));
+    assert_ne!(many[0].unit, many[BATCH].unit);
+    let second = batch(&plan, BATCH, 9, 1);
+    assert_eq!(
+        format!("{second:?}"),
+        format!("{:?}", &many[BATCH..2 * BATCH])
+    );
+}
+
+#[test]
+fn every_input_has_a_name_a_coordinate_and_a_value() {
+    let plan = croft();
+    let inputs = inputs(&plan);
+    let draw = &latin_hypercube(&plan, 4, 1)[2];
+    assert_eq!(draw.unit.len(), inputs.len());
+    assert_eq!(draw.values.len(), inputs.len());
+    let at = |id: &str| {
+        let found = inputs.iter().position(|i| i.id == id);
+        found.unwrap_or_else(|| panic!("no {id}"))
+    };
+    assert_eq!(draw.values[at("seed")], draw.seed_acetoclasts);
+    assert_eq!(draw.values[at("year_warmth")], draw.weather.air_offset_k);
+    assert_eq!(draw.values[at("amount_2")], draw.amount[1]);
+    let goat = plan.feedstocks.iter().position(|f| f.id == "goat_manure");
+    let goat = goat.expect("goats");
+    assert_eq!(
+        draw.values[at("rate_goat_manure")],
+        draw.hydrolysis_per_d[goat]
+    );
+    assert_eq!(
+        draw.values[at("heap_conductivity")],
+        draw.warmth.heap.conductivity_factor
+    );
+    let mut ids: Vec<&str> = inputs.iter().map(|i| i.id.as_str()).collect();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), inputs.len());
+    // What burns in the heap only does not act on the slurry.
+    assert!(!inputs[at("rate_wood_chips_hardwood")].acts);
+    assert!(inputs[at("rate_goat_manure")].acts && inputs[at("heap_heat")].acts);
+}
+
+#[test]
+fn an_unchanged_plan_draws_the_same_worlds_again() {
+    let plan = croft();
+    for draw in latin_hypercube(&plan, 5, 4) {
+        assert_eq!(format!("{draw:?}"), format!("{:?}", draw.again(&plan)));
+    }
+}
+
+#[test]
+fn names_read_as_in_a_sentence() {
+    assert_eq!(
+        inputs::short("Vegetable peelings, no meat"),
+        "vegetable peelings"
+    );
+    assert_eq!(inputs::short("EPDM dust (none)"), "EPDM dust");
+}
