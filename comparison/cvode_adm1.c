@@ -381,6 +381,7 @@ int main(int count, char **given) {
     if (!gas) fail("memory");
     Effort sum = {0};
     double start = seconds();
+    clock_t processor = clock();
     for (int w = first; w <= last; w++) {
         Effort e = run(m, &c, w, days, rtol, gas, NULL);
         sum.steps += e.steps; sum.slopes += e.slopes; sum.jacobians += e.jacobians;
@@ -392,11 +393,11 @@ int main(int count, char **given) {
             }
         }
     }
-    double took = seconds() - start;
+    double took = seconds() - start, busy = (double)(clock() - processor) / CLOCKS_PER_SEC;
     int worlds = last - first + 1;
     if (check) printf("rtol %.1e: daily gas within %.3f %% of the tight solution\n", rtol, 100 * worst);
-    else printf("%d worlds, %d days, rtol %.1e: %.3f s; a world: %ld steps, %ld slopes, %ld Jacobians; worlds per second %.3f\n",
-                worlds, days, rtol, took, sum.steps / worlds, sum.slopes / worlds, sum.jacobians / worlds, worlds / took);
+    else printf("%d worlds, %d days, rtol %.1e: %.3f s, CPU s %.3f ; a world: %ld steps, %ld slopes, %ld Jacobians; worlds per second %.3f\n",
+                worlds, days, rtol, took, busy, sum.steps / worlds, sum.slopes / worlds, sum.jacobians / worlds, worlds / took);
     free(gas);
     return 0;
 }

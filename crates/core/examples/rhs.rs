@@ -131,7 +131,12 @@ fn temperatures(plan: &Plan, swing_k: f64) -> Result<Vec<f64>, Box<dyn Error>> {
 fn settings(plan: &Plan, world: &WorldDraw) -> TankSettings {
     let mut pool = vec![1.0; state::PLAIN_POOLS];
     let of_mid = |(f, rate): (&fenlamp_core::feed::Feedstock, &f64)| rate / f.hydrolysis_per_d.mid;
-    pool.extend(plan.feedstocks.iter().zip(&world.hydrolysis_per_d).map(of_mid));
+    pool.extend(
+        plan.feedstocks
+            .iter()
+            .zip(&world.hydrolysis_per_d)
+            .map(of_mid),
+    );
     TankSettings {
         space_m3: plan.vessel.volume.get::<cubic_meter>(),
         p_out_bar: atmosphere_bar(plan.place.altitude.get::<meter>()),
@@ -182,7 +187,10 @@ fn fill(
     }
     all.volume_m3 = full_m3;
     for a in plan.additives.iter().filter(|a| a.when == DoseTime::AtFill) {
-        all.add(&additive::charge_of(a.kind, a.dose.get::<kilogram>(), n), 1.0);
+        all.add(
+            &additive::charge_of(a.kind, a.dose.get::<kilogram>(), n),
+            1.0,
+        );
     }
     tank.add(&all);
     tank.open_to_air();
@@ -206,7 +214,10 @@ fn mornings(plan: &Plan, shared: &Shared, world: &WorldDraw, per_kg: &[Charge]) 
             all.volume_m3 += feed.water_kg / FEED_DENSITY;
             for a in &plan.additives {
                 if a.when == DoseTime::OnDay(day) {
-                    all.add(&additive::charge_of(a.kind, a.dose.get::<kilogram>(), n), 1.0);
+                    all.add(
+                        &additive::charge_of(a.kind, a.dose.get::<kilogram>(), n),
+                        1.0,
+                    );
                 }
             }
             Morning {

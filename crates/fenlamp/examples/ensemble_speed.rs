@@ -54,7 +54,7 @@ struct Options {
 
 /// Largest relative tolerance at which every world's daily gas stays within 0.2 %
 /// of its tight solution (`--check`).
-const PLAIN_TOLERANCE: f64 = 3e-3;
+const PLAIN_TOLERANCE: f64 = 3e-2;
 /// Share of the liquid replaced each day.
 const REPLACED: f64 = 0.05;
 
@@ -67,8 +67,18 @@ fn main() {
             .expect("threads are set once, before any work");
     }
     println!(
-        "{:<22} {:>7} {:>5} {:>8} {:>6} {:>9} {:>9} {:>8} {:>9} {:>10}",
-        "", "worlds", "days", "threads", "lanes", "seconds", "worlds/s", "steps", "rejected", "Jacobians"
+        "{:<22} {:>7} {:>5} {:>8} {:>6} {:>9} {:>9} {:>8} {:>8} {:>9} {:>10}",
+        "",
+        "worlds",
+        "days",
+        "threads",
+        "lanes",
+        "seconds",
+        "worlds/s",
+        "CPU s",
+        "steps",
+        "rejected",
+        "Jacobians"
     );
     let only = |name: &str| options.only.as_deref().is_none_or(|o| o == name);
     if only("plain") {
@@ -83,30 +93,64 @@ fn main() {
 }
 
 /// One line; the effort is that of one world.
-fn line(name: &str, options: &Options, lanes: usize, seconds: f64, effort: Effort) {
+fn line(name: &str, options: &Options, lanes: usize, time: Time, effort: Effort) {
     println!(
-        "{name:<22} {:>7} {:>5} {:>8} {lanes:>6} {seconds:>9.4} {:>9.1} {:>8} {:>9} {:>10}",
+        "{name:<22} {:>7} {:>5} {:>8} {lanes:>6} {:>9.4} {:>9.1} {:>8.2} {:>8} {:>9} {:>10}",
         options.worlds,
         options.days,
         rayon::current_num_threads(),
-        options.worlds as f64 / seconds,
+        time.seconds,
+        options.worlds as f64 / time.seconds,
+        time.processor_seconds,
         effort.steps,
         effort.rejected,
         effort.jacobians,
     );
 }
 
-/// The result of the fastest of `times` runs, and its seconds.
-fn fastest<R>(times: u32, run: impl Fn() -> R) -> (R, f64) {
+/// How long a run took.
+#[derive(Clone, Copy)]
+struct Time {
+    /// By the clock.
+    seconds: f64,
+    /// Of all threads together; other programs on the machine hardly change it.
+    processor_seconds: f64,
+}
+
+/// The result of the last of `times` runs, and the least time of all.
+fn fastest<R>(times: u32, run: impl Fn() -> R) -> (R, Time) {
     let timed = || {
-        let start = Instant::now();
+        let (start, processor) = (Instant::now(), processor_seconds());
         let result = run();
-        (result, start.elapsed().as_secs_f64())
+        let time = Time {
+            seconds: start.elapsed().as_secs_f64(),
+            processor_seconds: processor_seconds() - processor,
+        };
+        (result, time)
     };
-    (1..times).fold(timed(), |best, _| {
-        let next = timed();
-        if next.1 < best.1 { next } else { best }
+    (1..times).fold(timed(), |(_, best), _| {
+        let (result, next) = timed();
+        let least = Time {
+            seconds: best.seconds.min(next.seconds),
+            processor_seconds: best.processor_seconds.min(next.processor_seconds),
+        };
+        (result, least)
     })
+}
+
+/// Processor time of this process so far, s (Linux; NaN elsewhere).
+fn processor_seconds() -> f64 {
+    /// Ticks of /proc a second, the same on every Linux of today.
+    const TICKS: f64 = 100.0;
+    let stat = std::fs::read_to_string("/proc/self/stat").unwrap_or_default();
+    // User and system time are fields 14 and 15; the name in 2 may hold spaces.
+    let after_name = stat.rsplit(')').next().unwrap_or_default();
+    let fields = after_name.split_whitespace().skip(11).take(2);
+    let ticks: Option<Vec<f64>> = fields.map(|v| v.parse().ok()).collect();
+    match ticks.as_deref() {
+        Some([user, system]) => (user + system) / TICKS,
+        _ => f64::NAN,
+    }
 }
 
 // The plain year.
@@ -176,7 +220,8 @@ impl PlainYear {
     fn run<T: Pack>(&self, worlds: &[usize], relative: f64) -> Result<Vec<PlainWorld>, Failure> {
         // Spare lanes carry the last world along.
         let world = |lane: usize| worlds[lane.min(worlds.len() - 1)];
-        let conditions: Vec<Conditions> = (0..T::WIDTH).map(|l| self.conditions(world(l))).collect();
+        let conditions: Vec<Conditions> =
+            (0..T::WIDTH).map(|l| self.conditions(world(l))).collect();
         let fed: Vec<T> = (0..self.model.states())
             .map(|i| T::gather(|l| self.fed(world(l), i)))
             .collect();
@@ -252,8 +297,8 @@ fn plain(options: &Options) {
             n => panic!("1, 4 or 8 lanes, not {n}"),
         }
     };
-    let (worlds, seconds) = fastest(options.repeat, || run(options.tolerance));
-    line("plain, fed daily", options, lanes, seconds, worlds[0].1);
+    let (worlds, time) = fastest(options.repeat, || run(options.tolerance));
+    line("plain, fed daily", options, lanes, time, worlds[0].1);
     if options.check {
         let tight = PlainYear::new(options.days).all::<f64>(options.worlds, 1e-7);
         let (off, world, day) = worst_day(&worlds, &tight);
@@ -283,19 +328,18 @@ fn worst_day(quick: &[PlainWorld], tight: &[PlainWorld]) -> (f64, usize, usize) 
 
 fn forecast(options: &Options) {
     let (name, plan) = plan(options);
-    let ((forecast, runs), seconds) = fastest(options.repeat, || {
+    let ((forecast, runs), time) = fastest(options.repeat, || {
         ensemble::run(&plan).expect("the worlds run")
     });
     assert_eq!(forecast.worlds as usize, options.worlds);
-    let of_one = |f: fn(&Effort) -> u64| {
-        runs.iter().map(|r| f(&r.effort)).sum::<u64>() / runs.len() as u64
-    };
+    let of_one =
+        |f: fn(&Effort) -> u64| runs.iter().map(|r| f(&r.effort)).sum::<u64>() / runs.len() as u64;
     let effort = Effort {
         steps: of_one(|e| e.steps),
         rejected: of_one(|e| e.rejected),
         jacobians: of_one(|e| e.jacobians),
     };
-    line(&name, options, best_width(), seconds, effort);
+    line(&name, options, best_width(), time, effort);
 }
 
 fn plan(options: &Options) -> (String, Plan) {
