@@ -225,7 +225,7 @@ impl PlainYear {
         let fed: Vec<T> = (0..self.model.states())
             .map(|i| T::gather(|l| self.fed(world(l), i)))
             .collect();
-        let (gas, effort) = at_best_width(Days {
+        let (gas, effort) = at_best_width::<T, _>(Days {
             year: self,
             conditions: &conditions,
             fed: &fed,

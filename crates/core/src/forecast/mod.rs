@@ -13,7 +13,7 @@ pub mod fractionate;
 pub mod gas_train;
 pub mod levers;
 pub mod mix;
-mod plant;
+pub mod plant;
 pub mod seed;
 pub mod what_if;
 pub mod words;
