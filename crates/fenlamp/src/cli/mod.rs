@@ -74,8 +74,7 @@ pub struct ForecastArgs {
     /// One row a day as CSV
     #[arg(long)]
     pub csv: bool,
-    /// Worlds to run, in place of the plan's [1 to 5000], or "auto": until the
-    /// ends of the year's band stand within 5 %, at most 600
+    /// Worlds [1 to 5000], or auto: until the bands stand still
     #[arg(long, value_name = "N", value_parser = worlds)]
     pub worlds: Option<HowMany>,
     /// Seed of the random numbers, in place of the plan's
@@ -98,7 +97,7 @@ fn worlds(text: &str) -> Result<HowMany, String> {
     }
     match text.parse() {
         Ok(count @ 1..=5000) => Ok(HowMany::Count(count)),
-        _ => Err("write a whole number from 1 to 5000, or auto".to_owned()),
+        _ => Err("write 1 to 5000, or auto".to_owned()),
     }
 }
 
