@@ -131,7 +131,7 @@ pub enum WorldError {
 
 /// Relative tolerance of the solver in a forecast: daily gas within 0.2 % of
 /// the tight solution (a test measures it).
-pub const RELATIVE_TOLERANCE: f64 = 3e-4;
+pub const RELATIVE_TOLERANCE: f64 = 2.5e-4;
 /// The engine is not asked below this slurry temperature, degC (ice).
 pub(super) const COLDEST_C: f64 = 0.0;
 
