@@ -251,7 +251,7 @@ fn manure_models() -> Vec<Check> {
             check("chen", 1000.0 * chen_m3)
                 .inputs("Chen-Hashimoto, 60 kg VS/m3, potential 200 L/kg")
                 .source("HASH84 (formula memory; number computed)")
-                .explained((105.0, 165.0), "the two textbook models differ by 15 to 40 % at the same potential; ours follows first-order hydrolysis, and real tanks in the cold fall well below Chen and Hashimoto"),
+                .explained((95.0, 165.0), "the two textbook models differ by 15 to 40 % at the same potential; ours follows first-order hydrolysis, and real tanks in the cold fall well below Chen and Hashimoto"),
         );
     }
     out
