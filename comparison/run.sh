@@ -11,7 +11,7 @@ repeats=${2:-3}
 # The fastest tolerance of each that keeps every day's gas of every world within
 # 0.2 % of its tight solution; checked below.
 engine_rtol=3e-2
-cvode_rtol=3e-2
+cvode_rtol=1e-2
 cores=$(nproc)
 target=${CARGO_TARGET_DIR:-target}
 
