@@ -67,9 +67,9 @@ fn demos(c: &mut Criterion) {
             b.iter(|| black_box(world::run(&plan, &shared, &draw).expect("it runs")));
         });
         let warm = world::run(&plan, &shared, &draw).expect("it runs");
-        if let Some(w) = warm.warmth {
+        if warm.warmth.is_some() {
             plan.slurry_temperature = SlurryTemperature::Series {
-                daily_c: w.slurry_daily_c,
+                daily_c: warm.days.iter().map(|d| d.slurry_c).collect(),
                 origin: "bench".into(),
             };
             c.bench_function(&format!("{name}, the same, temperatures given"), |b| {

@@ -15,12 +15,12 @@ fn columns(text: &str) -> Vec<(String, Vec<f64>)> {
     let mut lines = text.lines().filter(|l| !l.starts_with('#'));
     let names: Vec<String> = lines
         .next()
-        .unwrap()
+        .expect("a head")
         .split(',')
         .map(str::to_owned)
         .collect();
     let rows: Vec<Vec<f64>> = lines
-        .map(|l| l.split(',').map(|v| v.parse().unwrap()).collect())
+        .map(|l| l.split(',').map(|v| v.parse().expect("a number")).collect())
         .collect();
     let column = |i: usize| rows.iter().map(|r| r[i]).collect();
     names

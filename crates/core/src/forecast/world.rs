@@ -95,6 +95,26 @@ pub struct DayRow {
     pub ran_out: Matter,
 }
 
+/// What is kept of a world's heat balance; the rest would fill the memory of a
+/// large ensemble.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Warm {
+    /// Days with ice in the slurry.
+    pub frozen_days: u32,
+    /// Hottest that any shell of the heap became, degC, where there is a heap.
+    pub heap_hottest_c: Option<f64>,
+}
+
+impl From<&WarmthResult> for Warm {
+    fn from(full: &WarmthResult) -> Self {
+        let top = |days: &Vec<f64>| days.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        Warm {
+            frozen_days: full.frozen_days,
+            heap_hottest_c: full.heap_hottest_c.as_ref().map(top),
+        }
+    }
+}
+
 /// A finished world.
 #[derive(Debug, Clone, Default)]
 pub struct WorldRun {
@@ -105,7 +125,7 @@ pub struct WorldRun {
     /// What the vessel holds after the last day.
     pub held: Matter,
     /// The heat balance, where it ran.
-    pub warmth: Option<WarmthResult>,
+    pub warmth: Option<Warm>,
     /// Work of the solver.
     pub effort: Effort,
 }
@@ -224,7 +244,7 @@ struct Life<'a> {
     feeds: Vec<DayFeed>,
     slurry_c: Vec<f64>,
     air_c: Vec<f64>,
-    warmth: Option<WarmthResult>,
+    warmth: Option<Warm>,
     /// Air to blow in with the next feed, kmol.
     air_kmol: f64,
     /// Refused this morning, kg.
@@ -296,7 +316,7 @@ fn feeds(plan: &Plan, draw: &WorldDraw) -> Vec<DayFeed> {
 }
 
 /// Slurry and air temperature of each day, degC, and the heat balance if it ran.
-type Temperatures = (Vec<f64>, Vec<f64>, Option<WarmthResult>);
+type Temperatures = (Vec<f64>, Vec<f64>, Option<Warm>);
 
 fn temperatures(
     plan: &Plan,
@@ -339,7 +359,8 @@ fn temperatures(
                 draw: draw.warmth,
                 feedstocks: &plan.feedstocks,
             })?;
-            (result.slurry_daily_c.clone(), air, Some(result))
+            let kept = Warm::from(&result);
+            (result.slurry_daily_c, air, Some(kept))
         }
     })
 }

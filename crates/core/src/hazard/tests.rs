@@ -7,8 +7,8 @@ use super::*;
 use crate::forecast::draw::latin_hypercube;
 use crate::forecast::ensemble::summarise;
 use crate::forecast::world::DayRow;
+use crate::forecast::world::Warm;
 use crate::plan::{Additive, AdditiveKind, DoseTime, NoFiles, SlurryTemperature, VesselMode, read};
-use crate::warmth::WarmthResult;
 use uom::si::f64::{Mass, Ratio, ThermodynamicTemperature, Volume};
 use uom::si::mass::kilogram;
 use uom::si::ratio::{percent, ratio};
@@ -54,7 +54,7 @@ grown_at = "28 °C"
 struct Bench {
     plan: Plan,
     rows: Vec<Vec<DayRow>>,
-    warmth: Option<WarmthResult>,
+    warmth: Option<Warm>,
 }
 
 fn calm_day() -> DayRow {
@@ -91,7 +91,7 @@ fn bench(change: impl Fn(&mut Bench)) -> Vec<Finding> {
         .into_iter()
         .map(|days| WorldRun {
             days,
-            warmth: bench.warmth.clone(),
+            warmth: bench.warmth,
             ..WorldRun::default()
         })
         .collect();
@@ -378,9 +378,9 @@ fn a_hot_heap_is_told_even_while_the_slurry_is_right() {
             let croft = include_str!("../../../../examples/hollin-croft.toml");
             let croft = read(croft, "croft", &NoFiles).unwrap_or_else(|e| panic!("{e}"));
             b.plan.heap = croft.heap;
-            b.warmth = Some(WarmthResult {
-                heap_hottest_c: Some(vec![c; 300]),
-                ..WarmthResult::default()
+            b.warmth = Some(Warm {
+                frozen_days: 0,
+                heap_hottest_c: Some(c),
             });
         }
     };

@@ -107,10 +107,8 @@ pub(super) fn heap_overheats(case: &Case<'_>) -> Option<Found> {
     let row = limit(TEMPERATURE, LimitState::Act, |r| r.high.is_none())?;
     let ceiling = row.low?;
     let hottest = case.over(|r| {
-        let heap = r.warmth.as_ref().and_then(|w| w.heap_hottest_c.as_ref());
-        heap.map_or(f64::NEG_INFINITY, |h| {
-            h.iter().copied().fold(f64::NEG_INFINITY, f64::max)
-        })
+        let heap = r.warmth.and_then(|w| w.heap_hottest_c);
+        heap.unwrap_or(f64::NEG_INFINITY)
     });
     // Heat of a heap kills the roots of the culture from 60 degC on (the row's own words).
     // No heat balance ran: nothing is known of the heap.
