@@ -77,7 +77,7 @@ fn expect(season: &Season<'_>, units: Units) -> String {
         "{} expect {}: {}.{}",
         season.when,
         say::gas_a_day(g, units),
-        kettles(k),
+        kettles(k, units),
         poor(methane)
     )
 }
@@ -104,11 +104,15 @@ fn poor(methane: Quantiles) -> String {
 }
 
 /// Kettles in words, never rounding a part of one up to a whole.
-pub(super) fn kettles(k: Quantiles) -> String {
-    const EACH: &str = "of 1.5 L brought to the boil";
+pub(super) fn kettles(k: Quantiles, units: Units) -> String {
+    let size = match units {
+        Units::Metric => "1.5 L",
+        Units::Us => "1.6 qt",
+    };
+    let each = format!("of {size} brought to the boil");
     let (low, high) = (k.p10, k.p90);
     if high < 0.75 {
-        return format!("{} of a kettle {EACH}", number_band(low, high));
+        return format!("{} of a kettle {each}", number_band(low, high));
     }
     let noun = |n: f64| {
         if n.round() == 1.0 {
@@ -119,12 +123,12 @@ pub(super) fn kettles(k: Quantiles) -> String {
     };
     let top = count_word(high);
     if low.round() == high.round() {
-        format!("about {top} {} {EACH}", noun(high))
+        format!("about {top} {} {each}", noun(high))
     } else if low < 0.5 {
         let middle = count_word(k.p50);
-        format!("none to {top} {} {EACH} (middle {middle})", noun(high))
+        format!("none to {top} {} {each} (middle {middle})", noun(high))
     } else {
-        format!("{} to {top} kettles {EACH}", count_word(low))
+        format!("{} to {top} kettles {each}", count_word(low))
     }
 }
 

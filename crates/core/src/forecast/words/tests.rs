@@ -317,7 +317,7 @@ fn a_bench_speaks_of_the_run_and_of_the_yield() {
 
 #[test]
 fn kettles_are_never_rounded_up_from_nothing() {
-    let of = household::kettles;
+    let of = |k| household::kettles(k, Units::Metric);
     assert_eq!(
         of(q(0.1, 0.3, 0.6)),
         "0.1 to 0.6 of a kettle of 1.5 L brought to the boil"
@@ -333,6 +333,10 @@ fn kettles_are_never_rounded_up_from_nothing() {
     assert_eq!(
         of(q(0.0, 35.0, 42.0)),
         "none to 42 kettles of 1.5 L brought to the boil (middle 35)"
+    );
+    assert_eq!(
+        household::kettles(q(0.9, 1.0, 1.2), Units::Us),
+        "about one kettle of 1.6 qt brought to the boil"
     );
 }
 
