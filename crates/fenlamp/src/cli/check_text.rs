@@ -141,6 +141,11 @@ fn warmth(plan: &Plan) -> String {
 fn weather(plan: &Plan) -> String {
     let units: Units = plan.units.into();
     let place = &plan.place;
+    // A place may go without a name.
+    let at = match place.name.as_str() {
+        "" => String::new(),
+        name => format!("{name}: "),
+    };
     match &plan.weather {
         Weather::Normals(n) => {
             let mean: Vec<f64> = n
@@ -152,15 +157,14 @@ fn weather(plan: &Plan) -> String {
             let low = mean.iter().copied().fold(f64::INFINITY, f64::min);
             let high = mean.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             let months = say::temperature_band(low, high, units);
+            format!("{at}monthly normals, months of {months} in the mean")
+        }
+        Weather::Series(s) => {
             format!(
-                "{}: monthly normals, months of {months} in the mean",
-                place.name
+                "{at}{} from {}, every {} h",
+                s.origin, s.first, s.step_hours
             )
         }
-        Weather::Series(s) => format!(
-            "{}: {} from {}, every {} h",
-            place.name, s.origin, s.first, s.step_hours
-        ),
     }
 }
 

@@ -125,7 +125,11 @@ pub(super) fn kettles(k: Quantiles, units: Units) -> String {
     if low.round() == high.round() {
         format!("about {top} {} {each}", noun(high))
     } else if low < 0.5 {
-        let middle = count_word(k.p50);
+        let middle = if k.p50 < 0.5 {
+            "none".to_owned()
+        } else {
+            count_word(k.p50)
+        };
         format!("none to {top} {} {each} (middle {middle})", noun(high))
     } else {
         format!("{} to {top} kettles {each}", count_word(low))
