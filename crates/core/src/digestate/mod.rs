@@ -19,6 +19,7 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use crate::forecast::calendar;
 use crate::forecast::ensemble::Quantiles;
 use crate::forecast::world::WorldRun;
 use crate::plan::{Plan, VesselMode};
@@ -192,11 +193,12 @@ fn months(
     barred: bool,
 ) -> Vec<MonthDigestate> {
     let mut out = Vec::new();
-    let mut from = 0;
-    while from < dates.len() {
+    for std::ops::Range {
+        start: from,
+        end: to,
+    } in calendar::month_ranges(dates)
+    {
         let (year, month) = (dates[from].year(), dates[from].month());
-        let same = |d: &&Date| (d.year(), d.month()) == (year, month);
-        let to = from + dates[from..].iter().take_while(same).count();
         let each: Vec<Matter> = runs.iter().map(|r| sum(r, from..to)).collect();
         let matter = MatterBands::of(&each);
         // Mean over what ran out, litre by litre.
@@ -229,7 +231,6 @@ fn months(
             held_hot_share,
             digested_warm_share,
         });
-        from = to;
     }
     out
 }

@@ -3,6 +3,8 @@
 //! The ADM1 part is read from `reference/adm1_constants.csv`; the additions
 //! carry their source beside them.
 
+use crate::reference::try_adm1;
+
 /// Gas constant, bar m3/(kmol K).
 pub const R: f64 = 0.083145;
 /// Gas constant, J/(mol K), as the Lund report rounds it (100 R).
@@ -357,15 +359,6 @@ impl Constants {
 
     /// Constants from the embedded table.
     pub fn reference() -> Self {
-        let table = include_str!("../../../../reference/adm1_constants.csv");
-        let get = |symbol: &str| {
-            table.lines().skip(1).find_map(|line| {
-                let mut cells = line.split(',');
-                (cells.next() == Some(symbol))
-                    .then(|| cells.next()?.parse().ok())
-                    .flatten()
-            })
-        };
-        Self::from_lookup(get).expect("every symbol stands in the embedded table")
+        Self::from_lookup(try_adm1).expect("every symbol stands in the embedded table")
     }
 }

@@ -2,7 +2,7 @@
 //! air, and the days in between.
 
 use super::acid_base;
-use super::kinetics::{self, Rates};
+use super::kinetics::Rates;
 use super::state::*;
 use super::system::{Conditions, Digestion, Running, WorldFactors};
 use crate::solver::lanes::{WideWork, at_best_width};
@@ -282,14 +282,6 @@ impl<'a> Tank<'a> {
         let kmol: [f64; GASES] = std::array::from_fn(|g| self.y[G_H2 + g] / kg_per_kmol(g));
         let sum: f64 = kmol.iter().sum();
         kmol.map(|v| if sum > 0.0 { v / sum } else { 0.0 })
-    }
-
-    /// Pressure of the headspace, bar absolute.
-    pub fn pressure_bar(&self) -> f64 {
-        let k = self
-            .model
-            .coefficients::<f64>(&self.conditions(self.temperature_k));
-        kinetics::total_pressure(&k, &self.y)
     }
 
     /// Free ammonia, kmol N/m3, and undissociated sulfide, kmol S/m3.

@@ -1,7 +1,10 @@
 //! What goes into the vessel on each day.
 
 use crate::plan::{Dilution, Plan, VesselMode};
+use crate::weather::{self, HourlyWeather, WeatherDraw};
 use jiff::ToSpan;
+use jiff::civil::Date;
+use std::ops::Range;
 use uom::si::mass_rate::kilogram_per_second;
 use uom::si::ratio::ratio;
 
@@ -34,6 +37,30 @@ pub fn months(plan: &Plan) -> Vec<usize> {
             month
         })
         .collect()
+}
+
+/// Days of each calendar month of a run, in order; a month cut short stands too.
+pub fn month_ranges(dates: &[Date]) -> Vec<Range<usize>> {
+    let mut from = 0;
+    dates
+        .chunk_by(|a, b| (a.year(), a.month()) == (b.year(), b.month()))
+        .map(|days| {
+            let range = from..from + days.len();
+            from = range.end;
+            range
+        })
+        .collect()
+}
+
+/// The plan's weather as its normals or record have it, no world's own.
+pub fn usual_weather(plan: &Plan) -> HourlyWeather {
+    weather::hourly(
+        &plan.weather,
+        &plan.place,
+        plan.start,
+        plan.days,
+        &WeatherDraw::default(),
+    )
 }
 
 /// Feed of every day. `total_solids[w]` is that of waste `w` in this world.

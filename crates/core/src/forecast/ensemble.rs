@@ -6,6 +6,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
+use super::calendar;
 use super::convergence;
 use super::draw::{self, BATCH, WorldDraw};
 use super::gas_train::{self, GasTrain};
@@ -405,14 +406,12 @@ fn day_band(date: Date, d: usize, runs: &[WorldRun]) -> DayBand {
 
 fn months(dates: &[Date], runs: &[WorldRun]) -> Vec<MonthBand> {
     let mut out = Vec::new();
-    let mut from = 0;
-    while from < dates.len() {
+    for std::ops::Range {
+        start: from,
+        end: to,
+    } in calendar::month_ranges(dates)
+    {
         let (year, month) = (dates[from].year(), dates[from].month());
-        let to = from
-            + dates[from..]
-                .iter()
-                .take_while(|d| (d.year(), d.month()) == (year, month))
-                .count();
         let n = (to - from) as f64;
         let mean =
             |f: fn(&DayRow) -> f64| over(runs, |r| r.days[from..to].iter().map(f).sum::<f64>() / n);
@@ -433,7 +432,6 @@ fn months(dates: &[Date], runs: &[WorldRun]) -> Vec<MonthBand> {
             }),
             uses_per_day: UseBands::of(methane),
         });
-        from = to;
     }
     out
 }

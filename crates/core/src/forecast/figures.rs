@@ -4,10 +4,10 @@ use std::ops::Range;
 
 use jiff::ToSpan;
 
+use super::calendar::usual_weather;
 use super::ensemble::{first_flame, soured};
 use super::world::WorldRun;
 use crate::plan::{Plan, SlurryTemperature};
-use crate::weather::{self, WeatherDraw};
 
 /// Days of a year.
 const YEAR_DAYS: usize = 365;
@@ -47,14 +47,7 @@ impl Spans {
     }
 
     fn choose_winter(&mut self, plan: &Plan) {
-        let air = weather::hourly(
-            &plan.weather,
-            &plan.place,
-            plan.start,
-            plan.days,
-            &WeatherDraw::default(),
-        )
-        .daily_air_c();
+        let air = usual_weather(plan).daily_air_c();
         let month_of = |day: usize| plan.start.saturating_add((day as i64).days()).month();
         let mut months: Vec<(i8, f64)> = (1..=12)
             .filter_map(|month| {

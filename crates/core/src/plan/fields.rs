@@ -3,8 +3,9 @@
 //! Every helper reports what is wrong and returns `None`, so that reading goes
 //! on and the rest of the faults are found too.
 
+use super::MONTHS;
 use super::error::Fault;
-use super::section::{At, LISTED, MONTHS, Section, plain_words, shorten};
+use super::section::{At, LISTED, Section, plain_words, shorten};
 use fenlamp_quantity::{Context, Quantity, QuantityError, nearest_word, read, read_row};
 use jiff::civil::Date;
 use std::ops::RangeInclusive;

@@ -55,6 +55,22 @@ impl From<UnitSystem> for fenlamp_quantity::Units {
     }
 }
 
+/// Names of the months, January first.
+pub const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// Everything the user told us, checked.
 #[derive(Debug, Clone)]
 pub struct Plan {

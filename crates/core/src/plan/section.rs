@@ -174,22 +174,6 @@ impl<'a> Section<'a> {
     }
 }
 
-/// Names of the months, for messages.
-pub(super) const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
-
 /// Lower case, single blanks, no underscores or hyphens.
 pub(super) fn plain_words(text: &str) -> String {
     let lower = text.to_lowercase().replace(['_', '-'], " ");

@@ -6,6 +6,8 @@ use serde::Serialize;
 use uom::si::mass::kilogram;
 use uom::si::volume::liter;
 
+use crate::forecast::calendar;
+
 use super::build::{Common, methane_l_day};
 use super::pressures::{BackPressure, BurnerPressure, back_pressure, burner, full_pa, store};
 use super::{CHOSEN_LOSS, WorldTrain};
@@ -287,14 +289,12 @@ fn use_band(plan: &Plan, common: &Common, worlds: &[WorldTrain], i: usize, u: &G
 
 fn months(plan: &Plan, dates: &[Date], worlds: &[WorldTrain]) -> Vec<TrainMonth> {
     let mut out = Vec::new();
-    let mut from = 0;
-    while from < dates.len() {
+    for std::ops::Range {
+        start: from,
+        end: to,
+    } in calendar::month_ranges(dates)
+    {
         let (year, month) = (dates[from].year(), dates[from].month());
-        let to = from
-            + dates[from..]
-                .iter()
-                .take_while(|d| (d.year(), d.month()) == (year, month))
-                .count();
         let n = (to - from) as f64;
         let sum = |f: fn(&crate::gas::train::Day) -> f64| {
             over(worlds, |w| w.run.days[from..to].iter().map(f).sum::<f64>())
@@ -321,7 +321,6 @@ fn months(plan: &Plan, dates: &[Date], worlds: &[WorldTrain]) -> Vec<TrainMonth>
             short_hours: sum(|d| d.short_h),
             uses: uses.collect(),
         });
-        from = to;
     }
     out
 }

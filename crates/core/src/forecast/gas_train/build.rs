@@ -5,6 +5,8 @@ use uom::si::mass::kilogram;
 use uom::si::volume::liter;
 use uom::si::volume_rate::cubic_meter_per_second;
 
+use crate::forecast::calendar::usual_weather;
+
 use super::pressures::{self, full_pa};
 use crate::forecast::draw::WorldDraw;
 use crate::forecast::plant::atmosphere_bar;
@@ -21,7 +23,7 @@ use crate::gas::wash::life::{Contact, Jar, RawGas};
 use crate::gas::wash::liquor::ash_lye;
 use crate::plan::{GasUse, JarAlkali, Plan, Runs, Wanted, Wash, WashKind};
 use crate::reference::{Band, gas_value};
-use crate::weather::{self, HourlyWeather, WeatherDraw};
+use crate::weather::{self, HourlyWeather};
 
 /// Leaks at seams and fittings, share of the contents a day (judgement: a store
 /// that holds soapy water's test loses next to nothing, a poor one a hundredth or two).
@@ -47,13 +49,7 @@ impl Common {
     pub fn new(plan: &Plan, runs: &[WorldRun]) -> Self {
         let outside_bar = atmosphere_bar(plan.place.altitude.get::<meter>());
         let usual = Usual::of(runs);
-        let air = weather::hourly(
-            &plan.weather,
-            &plan.place,
-            plan.start,
-            plan.days,
-            &WeatherDraw::default(),
-        );
+        let air = usual_weather(plan);
         let mean_c = air.air_c.iter().sum::<f64>() / air.air_c.len().max(1) as f64;
         Common {
             washes: plan

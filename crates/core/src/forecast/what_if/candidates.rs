@@ -1,5 +1,6 @@
 //! The changes that make sense for a plan.
 
+use crate::forecast::calendar::usual_weather;
 use uom::si::f64::{Length, Ratio, ThermodynamicTemperature, Volume};
 use uom::si::length::meter;
 use uom::si::mass::kilogram;
@@ -12,7 +13,6 @@ use crate::plan::{
     Dilution, Faces, InsulationLayer, Plan, Seed, SeedKind, Siting, SlurryTemperature, Vessel,
     VesselKind, VesselMode,
 };
-use crate::weather::{self, WeatherDraw};
 
 /// One change, and the plan with it.
 #[derive(Debug, Clone)]
@@ -139,14 +139,7 @@ fn warmth(plan: &Plan, out: &mut Vec<WhatIf>) {
 
 /// Mean air of the coldest thirty days in a row, degC.
 fn coldest_month_c(plan: &Plan) -> f64 {
-    let air = weather::hourly(
-        &plan.weather,
-        &plan.place,
-        plan.start,
-        plan.days,
-        &WeatherDraw::default(),
-    )
-    .daily_air_c();
+    let air = usual_weather(plan).daily_air_c();
     air.windows(air.len().clamp(1, 30))
         .map(|w| w.iter().sum::<f64>() / w.len() as f64)
         .fold(f64::INFINITY, f64::min)

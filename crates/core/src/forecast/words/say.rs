@@ -6,21 +6,7 @@ use uom::si::thermodynamic_temperature::degree_celsius;
 
 use crate::forecast::ensemble::Quantiles;
 
-/// Month names, January first.
-pub const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
+pub use crate::plan::MONTHS;
 
 /// Name of a month, 1 = January; empty for anything else.
 pub fn month(number: i8) -> &'static str {

@@ -338,6 +338,12 @@ fn kettles_are_never_rounded_up_from_nothing() {
         household::kettles(q(0.9, 1.0, 1.2), Units::Us),
         "about one kettle of 1.6 qt brought to the boil"
     );
+    // The words' kettle is the sums' kettle; 1 L is 1.0567 US quarts (NIST SP 811).
+    let kettle_l = crate::gas::uses::KETTLE_L;
+    assert_eq!(
+        format!("{kettle_l} L and {:.1} qt", kettle_l * 1.0567),
+        "1.5 L and 1.6 qt"
+    );
 }
 
 #[test]

@@ -14,8 +14,9 @@ mod uses;
 mod vessel;
 mod waste;
 
+use super::MONTHS;
 use super::error::{Fault, PlanErrors, Report};
-use super::section::{MONTHS, Section, shorten};
+use super::section::{Section, shorten};
 use super::{FirstFill, Plan, SlurryTemperature, UnitSystem, VesselMode};
 use fenlamp_quantity::{BucketSize, Context, Units, Volume, read as read_quantity};
 use toml::de::DeTable;

@@ -1,11 +1,13 @@
 //! What a tape measure says of a gas store.
 
 use clap::{Args, ValueEnum};
+use fenlamp_core::gas::properties::dry_normal_factor;
 use fenlamp_core::gas::store::{Load, Shape, Skin, skin::Material};
 use fenlamp_core::gas::uses::of_methane;
+use fenlamp_core::reference::gas_value;
 use fenlamp_quantity::{Length, Mass, format_number};
 
-use super::ask::{Say, maybe, number};
+use super::ask::{Say, maybe, number, refuse};
 use super::sheet::Sheet;
 use crate::failure::Failure;
 
@@ -184,9 +186,9 @@ pub fn store(q: &StoreOptions, say: Say) -> Result<Sheet, Failure> {
     let load = Load { weight_kg };
     let volume = shape.volume_m3();
     let middle_pa = load.pressure_pa(&shape, &skin, 0.5 * volume);
-    // 60/40 gas, wet, at 20 degC holds 0.536 of its volume as dry normal methane.
-    const METHANE_OF_WET: f64 = 0.6 * 0.893;
-    let hours = of_methane(1000.0 * volume * METHANE_OF_WET).stove_hours;
+    // 60/40 gas, wet, at 20 degC.
+    let dry = dry_normal_factor(20.0, 0.0, gas_value("p_normal")).map_err(refuse)?;
+    let hours = of_methane(1000.0 * volume * 0.6 * dry).stove_hours;
     let mut sheet = Sheet::new(
         "store",
         format!(
