@@ -2,6 +2,7 @@
 //! digestion -> gas -> figures a person can use.
 
 pub mod additive;
+pub mod bands;
 pub mod calendar;
 pub mod chances;
 pub mod convergence;
