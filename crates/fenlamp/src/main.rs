@@ -7,6 +7,8 @@ mod cli;
 mod demos;
 mod failure;
 mod page;
+#[allow(dead_code, reason = "the commands that change plans build on it")]
+mod plan_edit;
 mod plan_file;
 mod progress;
 
