@@ -16,7 +16,7 @@ use crate::gas::train::{CARBON_DIOXIDE, Gas, METHANE, REST, Run, SULFIDE, run};
 use crate::plan::Plan;
 
 pub use bands::{
-    GasTrain, Litres, StoreBands, TrainMonth, TrapBands, UseBand, UseMonth, WashBands,
+    GasTrain, Litres, StoreBands, StoreDay, TrainMonth, TrapBands, UseBand, UseMonth, WashBands,
 };
 pub use pressures::{BackPressure, BurnerPressure, back_pressure};
 

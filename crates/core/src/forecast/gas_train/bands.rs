@@ -152,8 +152,18 @@ pub struct TrapBands {
     pub freezing_days_per_year: Quantiles,
 }
 
+/// The store through a usual day of a quarter of the year.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StoreDay {
+    /// First month of the quarter, 1 = January (12, 3, 6 or 9).
+    pub from_month: i8,
+    /// How full it is at the end of each hour, midnight to one first, mean of the
+    /// quarter's days: 0 empty, 1 when the relief opens.
+    pub filled_share: Vec<Quantiles>,
+}
+
 /// The store.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StoreBands {
     /// Its volume by the tape, L; `None` when the plan has no store.
     pub tape_l: Option<f64>,
@@ -170,6 +180,29 @@ pub struct StoreBands {
     /// The smallest store that wastes no more than that beyond what a store of
     /// three of the best days' gas would, L when full; `None` without uses or burnable gas.
     pub smallest_l: Option<Quantiles>,
+    /// A usual day of each quarter of the year that the run touches.
+    pub usual_days: Vec<StoreDay>,
+}
+
+/// The store through a usual day of each quarter; empty without a store.
+fn usual_days(plan: &Plan, worlds: &[WorldTrain]) -> Vec<StoreDay> {
+    if plan.gas_side.store.is_none() {
+        return Vec::new();
+    }
+    let touched = |q: &usize| worlds.iter().any(|w| w.run.quarter_days[*q] > 0);
+    (0..4)
+        .filter(touched)
+        .map(|q| StoreDay {
+            from_month: [12, 3, 6, 9][q],
+            filled_share: (0..24)
+                .map(|h| {
+                    over(worlds, |w| {
+                        w.run.filled_by_hour[q][h] / f64::from(w.run.quarter_days[q].max(1))
+                    })
+                })
+                .collect(),
+        })
+        .collect()
 }
 
 fn over(worlds: &[WorldTrain], f: impl Fn(&WorldTrain) -> f64) -> Quantiles {
@@ -388,5 +421,6 @@ fn store_bands(plan: &Plan, worlds: &[WorldTrain]) -> StoreBands {
         }),
         chosen_loss_share: CHOSEN_LOSS,
         smallest_l: (!smallest.is_empty()).then(|| Quantiles::of(&mut smallest)),
+        usual_days: usual_days(plan, worlds),
     }
 }

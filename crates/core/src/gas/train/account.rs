@@ -71,6 +71,11 @@ pub struct Run {
     pub days: Vec<Day>,
     /// For each use, for each day: share of the day's need that was met; NaN out of season.
     pub met: Vec<Vec<f64>>,
+    /// How full the store is at the end of each hour (1 when the relief opens),
+    /// summed over the days of each quarter, December to February first.
+    pub filled_by_hour: [[f64; 24]; 4],
+    /// Days summed for each quarter.
+    pub quarter_days: [u32; 4],
     /// For each wash, the day on which it was first spent.
     pub spent: Vec<Option<usize>>,
     /// For each wash, days on which it was spent.

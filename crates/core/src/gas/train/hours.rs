@@ -129,7 +129,11 @@ pub fn run(train: &Train, gas: &[Gas], around: &Surroundings, in_days: bool) -> 
                 add(&mut out.account.vented, &go);
                 take(&mut contents, &go);
             }
+            if brim > 0.0 {
+                out.filled_by_hour[quarter(around.months[d])][h] += total(&contents) / brim;
+            }
         }
+        out.quarter_days[quarter(around.months[d])] += 1;
         out.short_h += day.short_h;
         if in_days {
             day.stored_l = total(&contents);
@@ -142,6 +146,11 @@ pub fn run(train: &Train, gas: &[Gas], around: &Surroundings, in_days: bool) -> 
     }
     out.account.stored = contents;
     out
+}
+
+/// Quarter of the year of a month (0 = January): December to February is 0.
+pub fn quarter(month: usize) -> usize {
+    (month + 1) % 12 / 3
 }
 
 /// A day's gas through the washes.
