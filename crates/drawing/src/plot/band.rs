@@ -98,7 +98,7 @@ impl Frame {
         let upper_bottom = room(top).max(top + 20.0);
         let mut scales = vec![window(&plot.upper, (top, upper_bottom))];
         if let Some(lower) = &plot.lower {
-            let lower_top = upper_bottom + 12.0 + 15.0 * label_rows(lower);
+            let lower_top = upper_bottom + 18.0 + 15.0 * label_rows(lower);
             scales.push(window(lower, (lower_top, bottom.max(lower_top + 16.0))));
         }
         Frame {
@@ -149,7 +149,7 @@ fn grid(s: &mut Sheet, frame: &Frame, panel: &Panel, scale: &Upwards) {
     let base = if (scale.top - first).abs() < 1e-9 {
         frame.marks_top - 15.0 * (rows - 1.0) - 4.0
     } else {
-        scale.top - 6.0 - 15.0 * (rows - 1.0)
+        scale.top - 11.0 - 15.0 * (rows - 1.0)
     };
     s.text((2.0, base), Anchor::Start, "axis name", INK, &panel.label);
     for (i, (x, row, series)) in legend(panel, frame.width).into_iter().enumerate() {
@@ -342,8 +342,10 @@ fn marks(s: &mut Sheet, frame: &Frame, plot: &BandPlot) {
             let span = Style::line("mark span", INK, 3.0).opacity(1.0);
             s.line((n(early), top), (n(late), top), span);
         }
+        // A line never runs through its own words.
+        let from = if *at > x { y - 9.0 } else { y + 3.0 };
         s.line(
-            (x, y - 9.0),
+            (x, from),
             (x, bottom),
             Style::line("mark", INK, 1.0).dashed("2 3"),
         );

@@ -72,7 +72,13 @@ pub fn bars(plot: &Bars) -> String {
     }
     let pitch = (right - left) / plot.bars.len().max(1) as f64;
     let wide = (pitch * 0.68).min(48.0);
-    let mut last_word = f64::NEG_INFINITY;
+    // Every name, or every second, third... so that none touch.
+    let widest = plot
+        .bars
+        .iter()
+        .map(|b| text_width(&b.name, 12.0))
+        .fold(0.0, f64::max);
+    let every = ((widest + 3.0) / pitch).ceil().max(1.0) as usize;
     for (i, bar) in plot.bars.iter().enumerate() {
         let middle = left + pitch * (i as f64 + 0.5);
         let x = middle - wide / 2.0;
@@ -85,7 +91,7 @@ pub fn bars(plot: &Bars) -> String {
             s.rect((x, top), (wide, base - top), hollow);
         }
         let half = text_width(&bar.name, 12.0) / 2.0;
-        if middle - half > last_word + 3.0 && middle + half <= width {
+        if i % every == 0 && middle + half <= width {
             s.text(
                 (middle, u.bottom + 15.0),
                 Anchor::Middle,
@@ -93,7 +99,6 @@ pub fn bars(plot: &Bars) -> String {
                 GREY,
                 &bar.name,
             );
-            last_word = middle + half;
         }
     }
     s.line(
