@@ -3,7 +3,11 @@
 
 use std::path::Path;
 
+use fenlamp_core::hazard::Severity;
+use fenlamp_core::plan::{NoFiles, read};
+use fenlamp_drawing::plant::{self, PartNote, View};
 use fenlamp_drawing::plot::{self, Band, BandPlot, Mark, Panel, Series};
+use fenlamp_words::{Language, Words};
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 
@@ -30,6 +34,51 @@ fn main() -> std::io::Result<()> {
             folder.join(format!("uses-{width}.svg")),
             plot::bars(&uses(width)),
         )?;
+    }
+    for (name, text) in [
+        (
+            "hollin",
+            include_str!("../../../examples/hollin-croft.toml"),
+        ),
+        (
+            "mango",
+            include_str!("../../../examples/mango-yard-school.toml"),
+        ),
+        (
+            "larch",
+            include_str!("../../../examples/high-larch-farm.toml"),
+        ),
+        (
+            "bench",
+            include_str!("../../../examples/laboratory-batch.toml"),
+        ),
+    ] {
+        let Ok(plan) = read(text, "demo", &NoFiles) else {
+            continue;
+        };
+        let notes = [
+            PartNote {
+                part: plant::Kind::Headspace,
+                severity: Severity::Stop,
+            },
+            PartNote {
+                part: plant::Kind::Slurry,
+                severity: Severity::Care,
+            },
+            PartNote {
+                part: plant::Kind::Trap,
+                severity: Severity::Stop,
+            },
+        ];
+        for (width, language) in [(720.0, Language::English), (344.0, Language::German)] {
+            let view = View {
+                id: name.to_owned(),
+                width,
+                words: Words::of(language),
+            };
+            let svg = plant::drawing(&plan, &notes, &view).svg;
+            std::fs::write(folder.join(format!("plant-{name}-{width}.svg")), svg)?;
+        }
     }
     Ok(())
 }

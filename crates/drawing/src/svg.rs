@@ -20,12 +20,44 @@ pub fn text_width(text: &str, size: f64) -> f64 {
         .map(|c| match c {
             'i' | 'j' | 'l' | '.' | ',' | ':' | ';' | '\'' | '|' | '!' | ' ' => 0.34,
             'f' | 'r' | 't' | '(' | ')' | '-' => 0.43,
+            '\u{ad}' => 0.0,
+            '\u{a0}' => 0.34,
             'm' | 'w' | 'M' | 'W' | '—' => 0.95,
             'A'..='Z' => 0.70,
             _ => 0.62,
         })
         .sum();
     em * size
+}
+
+/// Words in lines no wider than `width`; a longer word stands alone.
+pub(crate) fn wrap(text: &str, size: f64, width: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    // A no-break space holds a figure and its unit together; a soft hyphen is
+    // where a long word may part.
+    for word in text.split([' ', '\n']).filter(|w| !w.is_empty()) {
+        match lines.last_mut() {
+            Some(line) if text_width(&format!("{line} {word}"), size) <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ if text_width(word, size) <= width => lines.push(word.to_owned()),
+            _ => {
+                let mut rest = String::new();
+                for piece in word.split('\u{ad}') {
+                    let joined = format!("{rest}{piece}");
+                    if !rest.is_empty() && text_width(&format!("{joined}-"), size) > width {
+                        lines.push(format!("{rest}-"));
+                        rest = piece.to_owned();
+                    } else {
+                        rest = joined;
+                    }
+                }
+                lines.push(rest);
+            }
+        }
+    }
+    lines
 }
 
 /// A coordinate: one decimal, never "-0", never NaN.
@@ -48,6 +80,7 @@ pub(crate) fn escape(text: &str) -> String {
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
+            '\u{ad}' => {}
             c if (c < ' ' && !matches!(c, '\n' | '\t')) || matches!(c, '\u{fffe}' | '\u{ffff}') => {
                 out.push(' ');
             }
@@ -76,6 +109,8 @@ pub(crate) struct Style<'a> {
     pub dash: &'a str,
     /// Opacity of the fill.
     pub opacity: f64,
+    /// Ends reach half the width further.
+    pub square: bool,
 }
 
 impl<'a> Style<'a> {
@@ -88,6 +123,7 @@ impl<'a> Style<'a> {
             width,
             dash: "",
             opacity: 1.0,
+            square: false,
         }
     }
 
@@ -100,6 +136,7 @@ impl<'a> Style<'a> {
             width: 0.0,
             dash: "",
             opacity: 1.0,
+            square: false,
         }
     }
 
@@ -133,6 +170,9 @@ impl<'a> Style<'a> {
                 self.width
             );
         }
+        if self.square {
+            out.push_str(r#" stroke-linecap="square""#);
+        }
         if !self.dash.is_empty() {
             let _ = write!(out, r#" stroke-dasharray="{}""#, self.dash);
         }
@@ -159,9 +199,11 @@ impl Sheet {
     ) -> Self {
         let mut out = String::with_capacity(8192);
         let (w, h) = (num(size.0), num(size.1));
+        // Links inside an image are not reached: a plant is a group.
+        let role = if class == "plant" { "group" } else { "img" };
         let _ = write!(
             out,
-            r#"<svg xmlns="http://www.w3.org/2000/svg" role="img" class="{}" viewBox="0 0 {w} {h}" width="{w}" height="{h}" font-family="{FONTS}" font-size="12""#,
+            r#"<svg xmlns="http://www.w3.org/2000/svg" role="{role}" class="{}" viewBox="0 0 {w} {h}" width="{w}" height="{h}" font-family="{FONTS}" font-size="12""#,
             escape(class)
         );
         for (name, value) in more {
@@ -180,6 +222,38 @@ impl Sheet {
     pub fn finish(mut self) -> String {
         self.out.push_str("</svg>");
         self.out
+    }
+
+    /// Opens a part of the plant: a link to where its words stand.
+    pub fn open_part(&mut self, id: &str, label: &str) {
+        let (id, label) = (escape(id), escape(label));
+        let _ = write!(
+            self.out,
+            r##"<a class="part" href="#part-{id}" data-part="{id}" aria-label="{label}">"##
+        );
+    }
+
+    /// Closes it.
+    pub fn close_part(&mut self) {
+        self.out.push_str("</a>");
+    }
+
+    /// A circle.
+    pub fn circle(&mut self, at: Point, radius: f64, style: Style) {
+        let _ = write!(
+            self.out,
+            r#"<circle cx="{}" cy="{}" r="{}""#,
+            num(at.0),
+            num(at.1),
+            num(radius)
+        );
+        style.write(&mut self.out);
+        self.out.push_str("/>");
+    }
+
+    /// Fills to choose from by `url(#id)`, as written.
+    pub fn defs(&mut self, written: &str) {
+        let _ = write!(self.out, "<defs>{written}</defs>");
     }
 
     /// A straight line.
@@ -250,6 +324,12 @@ impl Sheet {
             num(at.1),
             escape(class)
         );
+        if class.contains("heading") || class.contains("key name") {
+            self.out.push_str(r#" font-weight="600""#);
+        }
+        if class.contains("small") {
+            self.out.push_str(r#" font-size="11""#);
+        }
         match anchor {
             Anchor::Start => {}
             Anchor::Middle => self.out.push_str(r#" text-anchor="middle""#),

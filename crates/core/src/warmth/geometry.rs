@@ -107,6 +107,6 @@ pub(crate) fn disc_diameter_m(area_m2: f64) -> f64 {
 }
 
 /// Radius of the half-ball of a volume, m.
-pub(crate) fn half_ball_radius_m(volume_m3: f64) -> f64 {
+pub fn half_ball_radius_m(volume_m3: f64) -> f64 {
     (1.5 * volume_m3 / PI).cbrt()
 }
