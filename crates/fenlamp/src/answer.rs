@@ -3,7 +3,7 @@
 use fenlamp_core::digestate::Digestate;
 use fenlamp_core::forecast::chances::{self, Chance};
 use fenlamp_core::forecast::convergence::{self, Convergence};
-use fenlamp_core::forecast::draw;
+use fenlamp_core::forecast::draw::{self, WorldDraw};
 use fenlamp_core::forecast::ensemble::{
     self, Control, DayBand, FirstFlame, MonthBand, Whole, Worlds,
 };
@@ -13,7 +13,7 @@ use fenlamp_core::forecast::gas_train::GasTrain;
 use fenlamp_core::forecast::levers::{self, Lever};
 use fenlamp_core::forecast::what_if::{self, Gain};
 use fenlamp_core::forecast::words::{self, Statement};
-use fenlamp_core::forecast::world::WorldError;
+use fenlamp_core::forecast::world::{WorldError, WorldRun};
 use fenlamp_core::plan::{SlurryTemperature, UnitSystem};
 use serde::Serialize;
 
@@ -24,7 +24,7 @@ use crate::plan_file::Opened;
 pub const FORMAT: &str = "fenlamp-forecast-1";
 
 /// Everything about one forecast.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Answer {
     /// Name and version of the form.
     pub format: &'static str,
@@ -63,7 +63,7 @@ pub struct Answer {
 }
 
 /// What a forecast was made from: the same stamp gives the same digits.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Stamp {
     /// Version of the program.
     pub program_version: &'static str,
@@ -87,26 +87,59 @@ pub struct Stamp {
     pub days: u32,
 }
 
+/// The worlds behind an answer, for what is asked of them later.
+#[derive(Debug)]
+pub struct Ran {
+    draws: Vec<WorldDraw>,
+    /// Each world.
+    pub runs: Vec<WorldRun>,
+}
+
 /// Runs the ensemble and its what-ifs and puts the answer together.
 ///
 /// # Errors
 /// [`Failure::Internal`] when a world could not be run to its end,
 /// [`Failure::Stopped`] when asked to stop.
 pub fn answer(opened: &Opened, worlds: Worlds, control: &Control) -> Result<Answer, Failure> {
-    let plan = &opened.plan;
-    let failed = |e: WorldError| match e {
+    let (mut answer, ran) = without_changes(opened, worlds, control)?;
+    answer.what_ifs = changes(opened, &ran, control)?;
+    Ok(answer)
+}
+
+fn failed(opened: &Opened, e: WorldError) -> Failure {
+    match e {
         WorldError::Cancelled => Failure::Stopped,
         e => Failure::Internal(format!("{}: {e}", opened.name)),
-    };
+    }
+}
+
+/// The plan's changes run in the worlds of its answer, best first.
+///
+/// # Errors
+/// As [`answer`].
+pub fn changes(opened: &Opened, ran: &Ran, control: &Control) -> Result<Vec<Gain>, Failure> {
+    let candidates = what_if::candidates(&opened.plan);
+    what_if::run(&opened.plan, &candidates, &ran.draws, &ran.runs, control)
+        .map_err(|e| failed(opened, e))
+}
+
+/// The answer without its what-ifs, and the worlds it comes from.
+///
+/// # Errors
+/// As [`answer`].
+pub fn without_changes(
+    opened: &Opened,
+    worlds: Worlds,
+    control: &Control,
+) -> Result<(Answer, Ran), Failure> {
+    let plan = &opened.plan;
     let ensemble::Outcome {
         forecast,
         draws,
         runs,
-    } = ensemble::run_with(plan, worlds, control).map_err(failed)?;
-    let changes = what_if::candidates(plan);
-    let what_ifs = what_if::run(plan, &changes, &draws, &runs, control).map_err(failed)?;
+    } = ensemble::run_with(plan, worlds, control).map_err(|e| failed(opened, e))?;
     let figures = Figures::all(&Spans::of(plan), &runs);
-    Ok(Answer {
+    let answer = Answer {
         format: FORMAT,
         stamp: Stamp {
             program_version: env!("CARGO_PKG_VERSION"),
@@ -123,7 +156,7 @@ pub fn answer(opened: &Opened, worlds: Worlds, control: &Control) -> Result<Answ
         bench: matches!(plan.slurry_temperature, SlurryTemperature::Fixed(_)),
         words: words::words(plan, &forecast),
         levers: levers::levers(&draw::inputs(plan), &draws, &figures),
-        what_ifs,
+        what_ifs: Vec::new(),
         chances: chances::chances(plan, &forecast.months, &figures, &runs),
         convergence: convergence::convergence(&figures, &forecast.months, &runs),
         findings: findings::findings(plan, &forecast, &runs),
@@ -134,5 +167,6 @@ pub fn answer(opened: &Opened, worlds: Worlds, control: &Control) -> Result<Answ
         sour_share_of_worlds: forecast.sour_share_of_worlds,
         gas_train: forecast.gas_train,
         digestate: forecast.digestate,
-    })
+    };
+    Ok((answer, Ran { draws, runs }))
 }

@@ -7,10 +7,10 @@ mod cli;
 mod demos;
 mod failure;
 mod page;
-#[allow(dead_code, reason = "the commands that change plans build on it")]
 mod plan_edit;
 mod plan_file;
 mod progress;
+mod web;
 
 use std::io::Write;
 use std::process::ExitCode;

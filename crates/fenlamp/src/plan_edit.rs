@@ -11,7 +11,8 @@ use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
 /// One change. Paths are keys joined by points, items of a list counted from 0:
 /// `vessel.volume`, `waste[1].amount`, `use[0].room.volume`.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Edit {
     /// Sets a value, `"1000 L"` with its quotes or `3`, as TOML writes it; tables
     /// on the way are made when they are missing.
@@ -75,6 +76,41 @@ pub enum EditError {
     /// There is no such item, or something else stands there.
     #[error("{0}: there is no such place in this plan")]
     NoSuchPlace(String),
+}
+
+/// What stands at a path, as TOML writes it; `None` when nothing does.
+///
+/// # Errors
+/// A text that is no TOML, a path that is none.
+pub fn value_at(text: &str, path: &str) -> Result<Option<String>, EditError> {
+    let document: DocumentMut = text
+        .trim_start_matches('\u{feff}')
+        .replace("\r\n", "\n")
+        .parse()
+        .map_err(|e: toml_edit::TomlError| EditError::Unreadable(e.message().to_owned()))?;
+    let mut here = document.as_item();
+    for step in steps(path)? {
+        let Some(next) = here.get(step.key) else {
+            return Ok(None);
+        };
+        here = match step.item {
+            None => next,
+            Some(i) => match next.get(i) {
+                Some(item) => item,
+                None => return Ok(None),
+            },
+        };
+    }
+    Ok(match here {
+        Item::Value(value) => {
+            let mut bare = value.clone();
+            bare.decor_mut().clear();
+            Some(bare.to_string())
+        }
+        Item::None => None,
+        // A table is told by its text.
+        other => Some(other.to_string()),
+    })
 }
 
 /// `text` with the `edits` made one after the other: places are those of the text

@@ -56,6 +56,24 @@ pub fn open(name: &Path) -> Result<Opened, Failure> {
     read(&bytes, &shown, &beside)
 }
 
+/// Reads a plan's text; the files it names are looked for in `folder`, which a
+/// demo has none of.
+///
+/// # Errors
+/// [`Failure::Plan`] for its faults.
+pub fn read_text(text: &str, name: &str, folder: Option<&Path>) -> Result<Opened, Failure> {
+    match folder {
+        Some(folder) => read(
+            text.as_bytes(),
+            name,
+            &Beside {
+                folder: folder.to_path_buf(),
+            },
+        ),
+        None => read(text.as_bytes(), name, &plan::NoFiles),
+    }
+}
+
 fn read(bytes: &[u8], name: &str, files: &dyn Files) -> Result<Opened, Failure> {
     let plan = plan::read_bytes(bytes, name, files).map_err(|errors| Failure::Plan {
         errors,

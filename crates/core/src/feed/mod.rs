@@ -28,7 +28,7 @@ use crate::reference::Band;
 /// A feedstock with every figure the engine needs, gaps filled and marked.
 ///
 /// Shares are kg/kg. `bmp` is m3 CH4 (0 degC, 101.325 kPa, dry) per kg volatile solids.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, serde::Serialize)]
 pub struct Feedstock {
     /// Id as in `feedstocks.csv`, or the user's own.
     pub id: String,

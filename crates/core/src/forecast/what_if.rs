@@ -163,6 +163,39 @@ pub fn run(
     Ok(gains)
 }
 
+/// `plan` against a changed one that was run in full: what the change does within
+/// the worlds they share. `None` when the change brings other uncertain inputs
+/// (another feedstock, say), for then the worlds are not the same.
+pub fn compare(
+    plan: &Plan,
+    changed: &Plan,
+    words: &str,
+    before: &[WorldRun],
+    after: &[WorldRun],
+) -> Option<Gain> {
+    let axes = |p: &Plan| -> Vec<String> { draw::inputs(p).into_iter().map(|i| i.id).collect() };
+    let same = axes(plan) == axes(changed)
+        && plan.seed == changed.seed
+        && (plan.days, plan.start) == (changed.days, changed.start)
+        && before.len() == after.len();
+    if !same || before.is_empty() {
+        return None;
+    }
+    let spans = Spans::of(plan);
+    let change = WhatIf {
+        id: "changed",
+        words: words.to_owned(),
+        basis: "as said",
+        plan: changed.clone(),
+    };
+    Some(gain(
+        plan,
+        &change,
+        &Figures::all(&spans, before),
+        &Figures::all(&spans, after),
+    ))
+}
+
 fn gain(plan: &Plan, change: &WhatIf, before: &[Figures], after: &[Figures]) -> Gain {
     let year = |f: &[Figures]| f.iter().map(|f| f.year_methane_l).collect::<Vec<_>>();
     let winter = |f: &[Figures]| f.iter().map(|f| f.winter_methane_l).collect();

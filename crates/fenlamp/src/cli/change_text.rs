@@ -106,7 +106,7 @@ fn chances(answer: &Answer) -> String {
 const MONTHS: usize = 12;
 
 /// Months in a row with like chances drawn together: "May to July all 8 worlds".
-fn kettles(chances: &[Chance]) -> String {
+pub fn kettles(chances: &[Chance]) -> String {
     let months: Vec<&Chance> = chances
         .iter()
         .filter(|c| c.of == ChanceOf::KettleADay)

@@ -41,10 +41,10 @@ pub fn list(feedstocks: &[&Feedstock]) -> String {
 }
 
 /// A figure of a feedstock: field, words, unit, value.
-type Figure = (&'static str, &'static str, &'static str, Option<Band>);
+pub type Figure = (&'static str, &'static str, &'static str, Option<Band>);
 
 /// Every figure in the units people use.
-fn figures(f: &Feedstock) -> Vec<Figure> {
+pub fn figures(f: &Feedstock) -> Vec<Figure> {
     let share = |v: f64| Some(Band::exact(100.0 * v));
     let maybe = |v: Option<f64>| v.map(|v| Band::exact(100.0 * v));
     vec![

@@ -1,16 +1,16 @@
 //! The command line: what was typed, and which command it is.
 
-mod change_text;
+pub mod change_text;
 mod check;
 mod check_text;
-mod daily_csv;
+pub mod daily_csv;
 mod demo;
 mod feedstocks;
-mod feedstocks_text;
+pub mod feedstocks_text;
 mod forecast;
 mod forecast_text;
 mod sources;
-mod store_text;
+pub mod store_text;
 mod work_out;
 
 use std::ffi::OsString;
@@ -25,7 +25,7 @@ use crate::failure::Failure;
 #[command(
     name = "fenlamp",
     version,
-    after_help = "Without a command it shows the forecast of an invented demo.\n\
+    after_help = "Without a command it opens the page on an invented demo.\n\
                   Exit codes: 0 done, 2 something you gave cannot be used, 1 the program failed,\n\
                   130 stopped by Ctrl-C.",
     disable_help_subcommand = true
@@ -37,6 +37,8 @@ struct Typed {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Open the page: see the answer, change the plant, watch the answer move
+    Page(PageArgs),
     /// How much gas a plan gives, when, and what stands out
     Forecast(ForecastArgs),
     /// Read a plan and say what is understood, or all its faults
@@ -61,6 +63,25 @@ enum Command {
         /// Name of the demo
         name: Option<String>,
     },
+}
+
+/// Arguments of `page`.
+#[derive(Debug, Args)]
+pub struct PageArgs {
+    /// The plan: a file, or demo:NAME [the first demo]
+    pub plan: Option<PathBuf>,
+    /// Folder of plans, when no file is given [the current one]
+    #[arg(long, value_name = "DIR")]
+    pub folder: Option<PathBuf>,
+    /// Port on this machine [7341, or another free one]
+    #[arg(long, value_name = "N")]
+    pub port: Option<u16>,
+    /// Serve the local network too, to devices that type the code shown
+    #[arg(long)]
+    pub share: bool,
+    /// Print the address and open no browser
+    #[arg(long)]
+    pub no_browser: bool,
 }
 
 /// Arguments of `forecast`.
@@ -113,7 +134,14 @@ pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure>
         Err(e) => return Err(Failure::Usage(e)),
     };
     match typed.command {
-        None => forecast::first_demo(),
+        None => page(&PageArgs {
+            plan: None,
+            folder: None,
+            port: None,
+            share: false,
+            no_browser: false,
+        }),
+        Some(Command::Page(args)) => page(&args),
         Some(Command::Forecast(args)) => forecast::run(&args),
         Some(Command::Check { plan }) => check::run(&plan),
         Some(Command::Feedstocks { words }) => feedstocks::run(&words.join(" ")),
@@ -121,4 +149,22 @@ pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure>
         Some(Command::WorkOut(args)) => work_out::run(&args),
         Some(Command::Demo { name }) => demo::run(name.as_deref()),
     }
+}
+
+fn page(args: &PageArgs) -> Result<String, Failure> {
+    if let Some(folder) = &args.folder
+        && !folder.is_dir()
+    {
+        return Err(Failure::input(
+            format!("{} is no folder", folder.display()),
+            "give the folder your plans are in, or leave --folder out",
+        ));
+    }
+    crate::web::serve(&crate::web::Asked {
+        plan: args.plan.clone(),
+        folder: args.folder.clone(),
+        port: args.port,
+        share: args.share,
+        browser: !args.no_browser,
+    })
 }

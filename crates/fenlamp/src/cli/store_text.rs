@@ -12,8 +12,22 @@ use crate::page::wrap;
 
 /// Store and uses in a few lines; empty when the plan has none.
 pub fn write(answer: &Answer) -> String {
-    let Some(train) = &answer.gas_train else {
+    let lines = lines(answer);
+    if lines.is_empty() {
         return String::new();
+    }
+    let mut out = "Store and uses\n".to_owned();
+    for line in lines {
+        out += &wrap(&line, "  ", "  ");
+    }
+    out.push('\n');
+    out
+}
+
+/// What is to be said of uses, store, washes and trap, a line each.
+pub fn lines(answer: &Answer) -> Vec<String> {
+    let Some(train) = &answer.gas_train else {
+        return Vec::new();
     };
     let units = match answer.stamp.units_of_words {
         UnitSystem::Metric => Units::Metric,
@@ -31,15 +45,11 @@ pub fn write(answer: &Answer) -> String {
     lines.extend(store_line(train, units));
     lines.extend(train.washes.iter().map(|w| wash_line(answer, w, units)));
     lines.extend(trap_line(train));
-    let mut out = "Store and uses\n".to_owned();
-    for line in lines {
-        out += &wrap(&line, "  ", "  ");
-    }
-    out.push('\n');
-    out
+    lines
 }
 
-fn name(appliance: Appliance) -> &'static str {
+/// Name of an appliance at the head of a line.
+pub fn name(appliance: Appliance) -> &'static str {
     match appliance {
         Appliance::Stove => "Stove",
         Appliance::Kettle => "Kettle",

@@ -1,0 +1,59 @@
+//! The plant drawn in section, to scale; each part opens its form.
+
+use fenlamp_drawing::plant::{Kind, View, drawing, notes};
+use fenlamp_words::{Language, Words};
+use maud::{Markup, html};
+
+use super::{Look, layout::drawn};
+use crate::web::run::Told;
+
+/// The part of the plan's forms that a drawn part belongs to.
+fn form_of(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Vessel | Kind::Headspace | Kind::Outlet => "vessel",
+        Kind::Slurry => "feeding",
+        Kind::Insulation(_) | Kind::Heap | Kind::Heater => "warmth",
+        Kind::Wash(_) => "wash",
+        Kind::Line | Kind::Trap | Kind::Relief | Kind::FlashBack => "line",
+        Kind::Store => "store",
+        Kind::Use(_) => "uses",
+    }
+}
+
+/// The drawing with its figures; each part is a link to its form.
+pub fn plant(look: &Look, told: &Told, width: f64) -> Markup {
+    let plan = &told.opened.plan;
+    let words = Words::of(Language::English);
+    let made = drawing(
+        plan,
+        &notes(plan, &told.answer.findings),
+        &View {
+            id: "plant".to_owned(),
+            width,
+            words,
+        },
+    );
+    let mut svg = made.svg;
+    for part in &made.parts {
+        svg = svg.replace(
+            &format!("href=\"#part-{}\"", part.id),
+            &format!("href=\"/plans/{}/parts/{}\"", look.id, form_of(part.kind)),
+        );
+    }
+    html! {
+        section aria-labelledby="h-plant" {
+            h2 id="h-plant" { "The plant" }
+            figure class="plant" {
+                (drawn(svg))
+                figcaption { "In section. Each part opens its form; a triangle marks a caution." }
+            }
+            details {
+                summary { "The parts in words" }
+                dl { @for p in &made.parts {
+                    dt { a href={"/plans/" (look.id) "/parts/" (form_of(p.kind))} { (p.number) ". " (p.label) } }
+                    dd { (p.figures.join("; ")) }
+                } }
+            }
+        }
+    }
+}
