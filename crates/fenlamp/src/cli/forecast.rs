@@ -1,13 +1,10 @@
 //! `fenlamp forecast`: the ensemble, shown three ways.
 
-use std::path::Path;
-
 use fenlamp_core::forecast::convergence::MOST_WORLDS;
 use fenlamp_core::forecast::ensemble::Worlds;
 
 use super::{ForecastArgs, HowMany, daily_csv, forecast_text};
 use crate::answer::{Answer, answer};
-use crate::demos::DEMOS;
 use crate::failure::Failure;
 use crate::plan_file::{Opened, open};
 use crate::progress::while_watched;
@@ -35,17 +32,6 @@ pub fn run(args: &ForecastArgs) -> Result<String, Failure> {
     } else {
         Ok(forecast_text::write(&answer))
     }
-}
-
-/// What is shown when nothing is asked for.
-///
-/// # Errors
-/// As [`run`]; the demos themselves are tested.
-pub fn first_demo() -> Result<String, Failure> {
-    let demo = &DEMOS[0];
-    let opened = open(Path::new(&format!("demo:{}", demo.name)))?;
-    let answer = wait_for(&opened, Worlds::OfPlan)?;
-    Ok(forecast_text::write_demo(&answer, demo.name))
 }
 
 fn wait_for(opened: &Opened, worlds: Worlds) -> Result<Answer, Failure> {

@@ -30,26 +30,6 @@ pub fn write(answer: &Answer) -> String {
     out
 }
 
-/// The demo shown when nothing was asked for.
-pub fn write_demo(answer: &Answer, name: &str) -> String {
-    let mut out = wrap(
-        "Nothing was asked for, so this is a demo. Its place, its animals and its weather are \
-         invented.",
-        "",
-        "",
-    );
-    out.push('\n');
-    out += &write(answer);
-    out += &format!(
-        "\nWhat to type next:\n\
-         \x20 fenlamp demo {name} > plan.toml    a plan to make your own\n\
-         \x20 fenlamp check plan.toml              what is understood, or every fault\n\
-         \x20 fenlamp forecast plan.toml           your forecast\n\
-         \x20 fenlamp feedstocks goat              what is known of a waste\n"
-    );
-    out
-}
-
 fn words(answer: &Answer) -> String {
     let mut out = String::new();
     let mut topic: Option<Topic> = None;

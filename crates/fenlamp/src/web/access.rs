@@ -189,7 +189,11 @@ fn cookie(headers: &HeaderMap) -> Option<&str> {
 
 /// Whether a request that changes something comes from our own page.
 fn is_own(headers: &HeaderMap, host: &str) -> bool {
-    let text = |name| headers.get(name).and_then(|v: &HeaderValue| v.to_str().ok());
+    let text = |name| {
+        headers
+            .get(name)
+            .and_then(|v: &HeaderValue| v.to_str().ok())
+    };
     match text(header::ORIGIN) {
         Some(origin) => origin == format!("http://{host}"),
         // Browsers that leave Origin out of a form of the same page say so here.

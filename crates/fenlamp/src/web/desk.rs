@@ -234,8 +234,8 @@ impl Desk {
         if !clashes.is_empty() {
             return Err(DeskError::Clash(clashes));
         }
-        let next = plan_edit::apply(&self.trial, &edits)
-            .map_err(|e| DeskError::Edit(e.to_string()))?;
+        let next =
+            plan_edit::apply(&self.trial, &edits).map_err(|e| DeskError::Edit(e.to_string()))?;
         if next == self.trial {
             return Ok(());
         }

@@ -22,7 +22,9 @@ pub struct Changes {
 
 /// A value by name.
 pub fn get<'a>(form: &'a Form, name: &str) -> Option<&'a str> {
-    form.iter().find(|(k, _)| k == name).map(|(_, v)| v.as_str())
+    form.iter()
+        .find(|(k, _)| k == name)
+        .map(|(_, v)| v.as_str())
 }
 
 /// What a literal says to a person.
@@ -65,7 +67,8 @@ pub fn of_fields(text: &str, form: &Form) -> Changes {
         };
         let typed = typed.replace("\r\n", " ").replace('\n', " ");
         let typed = typed.trim();
-        let saw = get(form, &format!("w:{path}")).unwrap_or_default();
+        let now = stands(plan.as_item(), path).literal;
+        let saw = get(form, &format!("w:{path}")).unwrap_or(&now);
         if typed == text_of(saw).trim() {
             continue;
         }
@@ -213,7 +216,10 @@ pub fn own(text: &str, id: &str) -> Option<Changes> {
         array: "feedstock".to_owned(),
         fields: vec![
             ("id".to_owned(), quoted(&own)),
-            ("name".to_owned(), quoted(&format!("My {}", book.name.to_lowercase()))),
+            (
+                "name".to_owned(),
+                quoted(&format!("My {}", book.name.to_lowercase())),
+            ),
             ("like".to_owned(), quoted(id)),
             (
                 "methane".to_owned(),
@@ -232,7 +238,12 @@ pub fn own(text: &str, id: &str) -> Option<Changes> {
                     &stands(plan.as_item(), &format!("waste[{i}].animal")).text,
                 )
                 .is_some_and(|a| a.feedstock_id == id);
-            if named.trim().replace([' ', '-'], "_").eq_ignore_ascii_case(id) || by_animal {
+            if named
+                .trim()
+                .replace([' ', '-'], "_")
+                .eq_ignore_ascii_case(id)
+                || by_animal
+            {
                 edits.push(Edit::text(path, &own));
             }
         }
@@ -252,7 +263,9 @@ mod tests {
     use fenlamp_core::plan::{NoFiles, read};
 
     fn form(of: &[(&str, &str)]) -> Form {
-        of.iter().map(|(k, v)| ((*k).to_owned(), (*v).to_owned())).collect()
+        of.iter()
+            .map(|(k, v)| ((*k).to_owned(), (*v).to_owned()))
+            .collect()
     }
 
     #[test]
@@ -274,16 +287,25 @@ mod tests {
             got.edits,
             [
                 Edit::text("vessel.volume", "900 L"),
-                Edit::Set { path: "waste[0].head".to_owned(), value: "7".to_owned() },
+                Edit::Set {
+                    path: "waste[0].head".to_owned(),
+                    value: "7".to_owned()
+                },
             ]
         );
-        assert_eq!(got.saw[0], ("vessel.volume".to_owned(), Some("\"1000 L\"".to_owned())));
+        assert_eq!(
+            got.saw[0],
+            ("vessel.volume".to_owned(), Some("\"1000 L\"".to_owned()))
+        );
         assert!(got.words[0].contains("900 L in place of 1000 L"));
     }
 
     #[test]
     fn a_number_that_is_none_reaches_the_reader_as_it_was_typed() {
-        let got = of_fields(DEMOS[0].text, &form(&[("v:waste[0].head", "six"), ("w:waste[0].head", "6")]));
+        let got = of_fields(
+            DEMOS[0].text,
+            &form(&[("v:waste[0].head", "six"), ("w:waste[0].head", "6")]),
+        );
         assert_eq!(got.edits, [Edit::text("waste[0].head", "six")]);
     }
 
@@ -291,12 +313,19 @@ mod tests {
     fn a_store_of_another_kind_loses_what_belonged_to_the_old() {
         let got = of_fields(
             DEMOS[0].text,
-            &form(&[("v:store.kind", "bag"), ("w:store.kind", "\"floating drum\"")]),
+            &form(&[
+                ("v:store.kind", "bag"),
+                ("w:store.kind", "\"floating drum\""),
+            ]),
         );
-        let paths: Vec<String> = got.edits.iter().filter_map(|e| match e {
-            Edit::Remove { path } => Some(path.clone()),
-            _ => None,
-        }).collect();
+        let paths: Vec<String> = got
+            .edits
+            .iter()
+            .filter_map(|e| match e {
+                Edit::Remove { path } => Some(path.clone()),
+                _ => None,
+            })
+            .collect();
         assert_eq!(paths, ["store.diameter", "store.travel"]);
     }
 
@@ -305,10 +334,18 @@ mod tests {
         let today = jiff::civil::date(2026, 5, 1);
         for demo in &DEMOS[..3] {
             for part in fields::PARTS {
-                for table in part.tables.iter().filter(|t| t.optional && !t.first.is_empty()) {
+                for table in part
+                    .tables
+                    .iter()
+                    .filter(|t| t.optional && !t.first.is_empty())
+                {
                     // A second single table, or a heap's part beyond 100 %, is no addition.
                     let there = demo.text.contains(&format!("[{}]", table.path));
-                    if table.path == "slurry" || table.path == "heap.part" || table.path == "gas" || (there && !table.list) {
+                    if table.path == "slurry"
+                        || table.path == "heap.part"
+                        || table.path == "gas"
+                        || (there && !table.list)
+                    {
                         continue;
                     }
                     for us in [false, true] {
@@ -325,10 +362,19 @@ mod tests {
                             text.parse::<DocumentMut>().expect("TOML").as_item(),
                             table.path,
                         );
-                        let path = if table.list { format!("{}[{}]", table.path, n - 1) } else { table.path.to_owned() };
+                        let path = if table.list {
+                            format!("{}[{}]", table.path, n - 1)
+                        } else {
+                            table.path.to_owned()
+                        };
                         let out = remove(&text, &path).expect("it is there");
                         let back = apply(&text, &out.edits).expect("it comes out");
-                        assert!(read(&back, demo.name, &NoFiles).is_ok(), "{} {}", demo.name, table.path);
+                        assert!(
+                            read(&back, demo.name, &NoFiles).is_ok(),
+                            "{} {}",
+                            demo.name,
+                            table.path
+                        );
                     }
                 }
             }

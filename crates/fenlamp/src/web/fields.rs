@@ -82,11 +82,7 @@ const fn f(key: &'static str, label: &'static str, kind: Kind, help: &'static st
     }
 }
 
-const fn when(
-    field: Field,
-    other: &'static str,
-    says: &'static [&'static str],
-) -> Field {
+const fn when(field: Field, other: &'static str, says: &'static [&'static str]) -> Field {
     Field {
         only: Some((other, says)),
         ..field
@@ -147,16 +143,50 @@ pub const PARTS: &[Part] = &[
                         their dung that you can gather, or an amount.",
                 optional: true,
                 fields: &[
-                    f("feedstock", "What it is", Feedstock, "Left empty, it follows from the animal."),
-                    f("animal", "Animal", Animal, "Only for dung counted by heads."),
+                    f(
+                        "feedstock",
+                        "What it is",
+                        Feedstock,
+                        "Left empty, it follows from the animal.",
+                    ),
+                    f(
+                        "animal",
+                        "Animal",
+                        Animal,
+                        "Only for dung counted by heads.",
+                    ),
                     f("head", "How many", Number, "Heads."),
-                    f("collected", "Share gathered", Amount, "100 % when always housed, about 50 % when housed at night."),
-                    f("amount", "Amount", Amount, "Like 2 kg/day, 1 bucket/week, 400 g/day."),
-                    f("by_month", "Amount by month", Long, "Twelve numbers, January first, then the unit."),
-                    f("months", "Months", Text, "Like May-Oct, or Jun, Jul. Left empty: all year."),
+                    f(
+                        "collected",
+                        "Share gathered",
+                        Amount,
+                        "100 % when always housed, about 50 % when housed at night.",
+                    ),
+                    f(
+                        "amount",
+                        "Amount",
+                        Amount,
+                        "Like 2 kg/day, 1 bucket/week, 400 g/day.",
+                    ),
+                    f(
+                        "by_month",
+                        "Amount by month",
+                        Long,
+                        "Twelve numbers, January first, then the unit.",
+                    ),
+                    f(
+                        "months",
+                        "Months",
+                        Text,
+                        "Like May-Oct, or Jun, Jul. Left empty: all year.",
+                    ),
                 ],
                 first: &[
-                    ("feedstock", "\"kitchen_waste_mixed\"", "\"kitchen_waste_mixed\""),
+                    (
+                        "feedstock",
+                        "\"kitchen_waste_mixed\"",
+                        "\"kitchen_waste_mixed\"",
+                    ),
                     ("amount", "\"500 g/day\"", "\"1 lb/day\""),
                 ],
             },
@@ -168,30 +198,75 @@ pub const PARTS: &[Part] = &[
                         published waste it is most like, and only what differs.",
                 optional: true,
                 fields: &[
-                    f("id", "Short id", Text, "Small letters, digits, underscores."),
+                    f(
+                        "id",
+                        "Short id",
+                        Text,
+                        "Small letters, digits, underscores.",
+                    ),
                     f("name", "Name", Text, ""),
-                    f("like", "Most like", Feedstock, "What you do not state is taken from there."),
-                    f("total_solids", "Dry matter", Amount, "Share of the fresh mass, like 22 %."),
+                    f(
+                        "like",
+                        "Most like",
+                        Feedstock,
+                        "What you do not state is taken from there.",
+                    ),
+                    f(
+                        "total_solids",
+                        "Dry matter",
+                        Amount,
+                        "Share of the fresh mass, like 22 %.",
+                    ),
                     f("total_solids_low", "Dry matter, least", Amount, ""),
                     f("total_solids_high", "Dry matter, most", Amount, ""),
-                    f("volatile_solids", "Volatile solids", Amount, "Share of the dry matter that burns away."),
-                    f("methane", "Methane potential", Amount, "Per kg of volatile solids, like 250 L/kg."),
+                    f(
+                        "volatile_solids",
+                        "Volatile solids",
+                        Amount,
+                        "Share of the dry matter that burns away.",
+                    ),
+                    f(
+                        "methane",
+                        "Methane potential",
+                        Amount,
+                        "Per kg of volatile solids, like 250 L/kg.",
+                    ),
                     f("methane_low", "Methane, least", Amount, ""),
                     f("methane_high", "Methane, most", Amount, ""),
-                    f("hydrolysis", "Speed of breakdown", Amount, "At 35 °C, like 0.2 per day."),
+                    f(
+                        "hydrolysis",
+                        "Speed of breakdown",
+                        Amount,
+                        "At 35 °C, like 0.2 per day.",
+                    ),
                     f("hydrolysis_low", "Speed, least", Amount, ""),
                     f("hydrolysis_high", "Speed, most", Amount, ""),
                     f("nitrogen", "Nitrogen", Amount, "Share of the dry matter."),
                     f("ammonium_share", "Of it ammonium", Amount, ""),
                     f("sulfur", "Sulfur", Amount, "Share of the dry matter."),
                     f("iron", "Iron", Amount, "Share of the dry matter."),
-                    f("carbohydrate", "Carbohydrate", Amount, "Share of the dry matter."),
+                    f(
+                        "carbohydrate",
+                        "Carbohydrate",
+                        Amount,
+                        "Share of the dry matter.",
+                    ),
                     f("protein", "Protein", Amount, ""),
                     f("fat", "Fat", Amount, ""),
                     f("lignin", "Lignin", Amount, ""),
                     f("acids", "Acids", Amount, ""),
-                    f("soluble_share", "Dissolves at once", Amount, "Share of what can be digested."),
-                    f("bulk_density", "Bulk density", Amount, "How heavy a bucket of it is, like 500 kg/m3."),
+                    f(
+                        "soluble_share",
+                        "Dissolves at once",
+                        Amount,
+                        "Share of what can be digested.",
+                    ),
+                    f(
+                        "bulk_density",
+                        "Bulk density",
+                        Amount,
+                        "How heavy a bucket of it is, like 500 kg/m3.",
+                    ),
                     f("ph", "pH when fresh", Number, ""),
                 ],
                 first: &[
@@ -213,25 +288,117 @@ pub const PARTS: &[Part] = &[
                 about: "",
                 optional: false,
                 fields: &[
-                    f("kind", "Kind", Choice(&["drum", "tote", "tank", "sunken tank", "long bag"]), ""),
+                    f(
+                        "kind",
+                        "Kind",
+                        Choice(&["drum", "tote", "tank", "sunken tank", "long bag"]),
+                        "",
+                    ),
                     f("volume", "Volume to the brim", Amount, ""),
-                    f("slurry", "Slurry when full", Amount, "To the overflow; the rest is room for gas and foam. Left empty: 80 % of the volume."),
-                    when(f("diameter", "Inside diameter", Amount, "Left empty: the usual shape."), "kind", &["drum", "tank", "sunken tank", "long bag"]),
-                    when(f("height", "Inside height", Amount, ""), "kind", &["drum", "tote", "tank", "sunken tank"]),
-                    when(f("length", "Inside length", Amount, ""), "kind", &["tote", "tank", "sunken tank", "long bag"]),
-                    when(f("width", "Inside width", Amount, ""), "kind", &["tote", "tank", "sunken tank"]),
-                    f("wall", "Wall", Choice(WALLS), "Left empty: what is usual for the kind."),
+                    f(
+                        "slurry",
+                        "Slurry when full",
+                        Amount,
+                        "To the overflow; the rest is room for gas and foam. Left empty: 80 % of the volume.",
+                    ),
+                    when(
+                        f(
+                            "diameter",
+                            "Inside diameter",
+                            Amount,
+                            "Left empty: the usual shape.",
+                        ),
+                        "kind",
+                        &["drum", "tank", "sunken tank", "long bag"],
+                    ),
+                    when(
+                        f("height", "Inside height", Amount, ""),
+                        "kind",
+                        &["drum", "tote", "tank", "sunken tank"],
+                    ),
+                    when(
+                        f("length", "Inside length", Amount, ""),
+                        "kind",
+                        &["tote", "tank", "sunken tank", "long bag"],
+                    ),
+                    when(
+                        f("width", "Inside width", Amount, ""),
+                        "kind",
+                        &["tote", "tank", "sunken tank"],
+                    ),
+                    f(
+                        "wall",
+                        "Wall",
+                        Choice(WALLS),
+                        "Left empty: what is usual for the kind.",
+                    ),
                     f("wall_thickness", "Thickness of the wall", Amount, ""),
-                    f("surface", "Colour of the outside", Choice(&["", "black", "white", "coloured"]), "It decides how much sun is taken up."),
-                    f("stands", "Stands", Choice(&["outdoors", "shed", "room", "greenhouse", "in ground"]), ""),
-                    when(f("room_temperature", "Room kept at", Amount, ""), "stands", &["room"]),
-                    when(f("depth", "Depth of its middle", Amount, "Below the surface of the ground."), "stands", &["in ground"]),
-                    f("wind", "Wind", Choice(&["normal", "sheltered", "exposed"]), ""),
-                    f("filler", "Space taken by filler", Amount, "Wood chips inside that do not digest; 0 % without."),
-                    f("solids_stay", "Solids stay longer than liquid", Number, "Times; 1 when they leave together."),
-                    f("run", "How it is run", Choice(&["", "overflow", "draw off", "topped up", "batch"]), "Left empty: overflow when it is fed, batch when not."),
-                    when(f("draw_off_every", "Drawn off every", Amount, ""), "run", &["draw off"]),
-                    when(f("draw_off_leaves", "Drawn down to", Amount, "Share of the slurry that stays."), "run", &["draw off"]),
+                    f(
+                        "surface",
+                        "Colour of the outside",
+                        Choice(&["", "black", "white", "coloured"]),
+                        "It decides how much sun is taken up.",
+                    ),
+                    f(
+                        "stands",
+                        "Stands",
+                        Choice(&["outdoors", "shed", "room", "greenhouse", "in ground"]),
+                        "",
+                    ),
+                    when(
+                        f("room_temperature", "Room kept at", Amount, ""),
+                        "stands",
+                        &["room"],
+                    ),
+                    when(
+                        f(
+                            "depth",
+                            "Depth of its middle",
+                            Amount,
+                            "Below the surface of the ground.",
+                        ),
+                        "stands",
+                        &["in ground"],
+                    ),
+                    f(
+                        "wind",
+                        "Wind",
+                        Choice(&["normal", "sheltered", "exposed"]),
+                        "",
+                    ),
+                    f(
+                        "filler",
+                        "Space taken by filler",
+                        Amount,
+                        "Wood chips inside that do not digest; 0 % without.",
+                    ),
+                    f(
+                        "solids_stay",
+                        "Solids stay longer than liquid",
+                        Number,
+                        "Times; 1 when they leave together.",
+                    ),
+                    f(
+                        "run",
+                        "How it is run",
+                        Choice(&["", "overflow", "draw off", "topped up", "batch"]),
+                        "Left empty: overflow when it is fed, batch when not.",
+                    ),
+                    when(
+                        f("draw_off_every", "Drawn off every", Amount, ""),
+                        "run",
+                        &["draw off"],
+                    ),
+                    when(
+                        f(
+                            "draw_off_leaves",
+                            "Drawn down to",
+                            Amount,
+                            "Share of the slurry that stays.",
+                        ),
+                        "run",
+                        &["draw off"],
+                    ),
                 ],
                 first: &[],
             },
@@ -244,7 +411,12 @@ pub const PARTS: &[Part] = &[
                 optional: true,
                 fields: &[
                     f("temperature", "Held at", Amount, "Like 35 °C."),
-                    f("file", "Or record of a probe", Text, "A CSV file beside the plan."),
+                    f(
+                        "file",
+                        "Or record of a probe",
+                        Text,
+                        "A CSV file beside the plan.",
+                    ),
                 ],
                 first: &[("temperature", "\"35 °C\"", "\"95 °F\"")],
             },
@@ -278,14 +450,46 @@ pub const PARTS: &[Part] = &[
                 about: "Wood chips, straw, stable litter: they warm the vessel while they rot.",
                 optional: true,
                 fields: &[
-                    f("volume", "Volume as built", Amount, "The vessel not counted."),
+                    f(
+                        "volume",
+                        "Volume as built",
+                        Amount,
+                        "The vessel not counted.",
+                    ),
                     f("density", "Density", Amount, ""),
                     f("moisture", "Moisture", Amount, "Share of water, by weight."),
                     f("built", "Built on", Date, ""),
-                    f("rebuilt_every", "Rebuilt every", Amount, "With fresh material; left empty: never."),
-                    f("watered_every", "Watered every", Amount, "Back to the moisture it had; left empty: never."),
-                    f("covers", "Covers of the vessel", Amount, "Share of its side and top."),
-                    f("cover", "Cover over the heap", Choice(&["none", "straw", "loose straw", "straw bale", "hay", "leaves"]), ""),
+                    f(
+                        "rebuilt_every",
+                        "Rebuilt every",
+                        Amount,
+                        "With fresh material; left empty: never.",
+                    ),
+                    f(
+                        "watered_every",
+                        "Watered every",
+                        Amount,
+                        "Back to the moisture it had; left empty: never.",
+                    ),
+                    f(
+                        "covers",
+                        "Covers of the vessel",
+                        Amount,
+                        "Share of its side and top.",
+                    ),
+                    f(
+                        "cover",
+                        "Cover over the heap",
+                        Choice(&[
+                            "none",
+                            "straw",
+                            "loose straw",
+                            "straw bale",
+                            "hay",
+                            "leaves",
+                        ]),
+                        "",
+                    ),
                     f("cover_thickness", "Thickness of the cover", Amount, ""),
                 ],
                 first: &[
@@ -306,7 +510,11 @@ pub const PARTS: &[Part] = &[
                     f("share", "Share", Amount, ""),
                 ],
                 first: &[
-                    ("feedstock", "\"wood_chips_hardwood\"", "\"wood_chips_hardwood\""),
+                    (
+                        "feedstock",
+                        "\"wood_chips_hardwood\"",
+                        "\"wood_chips_hardwood\"",
+                    ),
                     ("share", "\"100 %\"", "\"100 %\""),
                 ],
             },
@@ -336,9 +544,24 @@ pub const PARTS: &[Part] = &[
                 optional: true,
                 fields: &[
                     f("every", "Fed every", Amount, ""),
-                    f("from", "Fed from", Amount, "Day after the fill, like day 14."),
-                    f("ramp", "Rises over", Amount, "Days from nothing to the full amount."),
-                    f("water", "Water", Amount, "\"to 8 % solids\", \"1 kg/kg\" (water per fresh waste) or \"none\"."),
+                    f(
+                        "from",
+                        "Fed from",
+                        Amount,
+                        "Day after the fill, like day 14.",
+                    ),
+                    f(
+                        "ramp",
+                        "Rises over",
+                        Amount,
+                        "Days from nothing to the full amount.",
+                    ),
+                    f(
+                        "water",
+                        "Water",
+                        Amount,
+                        "\"to 8 % solids\", \"1 kg/kg\" (water per fresh waste) or \"none\".",
+                    ),
                 ],
                 first: &[("water", "\"to 8 % solids\"", "\"to 8 % solids\"")],
             },
@@ -348,7 +571,12 @@ pub const PARTS: &[Part] = &[
                 title: "First filling",
                 about: "",
                 optional: true,
-                fields: &[f("water", "Water", Amount, "Left empty: up to the slurry level.")],
+                fields: &[f(
+                    "water",
+                    "Water",
+                    Amount,
+                    "Left empty: up to the slurry level.",
+                )],
                 first: &[],
             },
             Table {
@@ -374,11 +602,31 @@ pub const PARTS: &[Part] = &[
                         and whether a start sours.",
                 optional: true,
                 fields: &[
-                    f("kind", "Kind", Choice(&["digestate", "old slurry", "rumen", "pond mud"]), ""),
+                    f(
+                        "kind",
+                        "Kind",
+                        Choice(&["digestate", "old slurry", "rumen", "pond mud"]),
+                        "",
+                    ),
                     f("volume", "Volume", Amount, ""),
-                    f("grown_at", "Grown at", Amount, "How warm it was where it comes from."),
-                    f("age", "Days on the way", Amount, "Since it left a working vessel, kept closed."),
-                    f("volatile_solids", "Volatile solids", Amount, "Share of the wet mass, where it was measured."),
+                    f(
+                        "grown_at",
+                        "Grown at",
+                        Amount,
+                        "How warm it was where it comes from.",
+                    ),
+                    f(
+                        "age",
+                        "Days on the way",
+                        Amount,
+                        "Since it left a working vessel, kept closed.",
+                    ),
+                    f(
+                        "volatile_solids",
+                        "Volatile solids",
+                        Amount,
+                        "Share of the wet mass, where it was measured.",
+                    ),
                 ],
                 first: &[
                     ("kind", "\"digestate\"", "\"digestate\""),
@@ -393,9 +641,25 @@ pub const PARTS: &[Part] = &[
                 about: "Lime and soda burn eyes and skin; iron chloride eats them. Goggles and gloves.",
                 optional: true,
                 fields: &[
-                    f("kind", "Kind", Choice(&["wood ash", "slaked lime", "bicarbonate", "iron chloride", "gypsum"]), ""),
+                    f(
+                        "kind",
+                        "Kind",
+                        Choice(&[
+                            "wood ash",
+                            "slaked lime",
+                            "bicarbonate",
+                            "iron chloride",
+                            "gypsum",
+                        ]),
+                        "",
+                    ),
                     f("dose", "Dose", Amount, ""),
-                    f("when", "When", Text, "\"at fill\", \"day 30\" or \"every 30 days\"."),
+                    f(
+                        "when",
+                        "When",
+                        Text,
+                        "\"at fill\", \"day 30\" or \"every 30 days\".",
+                    ),
                 ],
                 first: &[
                     ("kind", "\"wood ash\"", "\"wood ash\""),
@@ -418,13 +682,69 @@ pub const PARTS: &[Part] = &[
                 fields: &[
                     f("kind", "Kind", Choice(&["lye jar", "iron packing"]), ""),
                     f("mass", "Mass", Amount, "Of ash, dry alkali or iron."),
-                    when(f("alkali", "Alkali", Choice(&["wood ash", "potash", "caustic potash", "caustic soda", "washing soda", "slaked lime"]), ""), "kind", &["lye jar"]),
-                    when(f("liquor", "Liquor in the jar", Amount, ""), "kind", &["lye jar"]),
-                    when(f("bubble_depth", "Gas enters below the surface", Amount, "Left empty: 5 cm."), "kind", &["lye jar"]),
-                    when(f("iron", "Iron", Choice(&["steel wool", "iron filings", "bog iron", "iron oxide"]), ""), "kind", &["iron packing"]),
-                    when(f("bed", "Volume of the packing", Amount, ""), "kind", &["iron packing"]),
-                    when(f("regenerated", "Brought back with air", Number, "Times, before it is renewed."), "kind", &["iron packing"]),
-                    f("renewed_every", "Filled anew every", Amount, "Left empty: never."),
+                    when(
+                        f(
+                            "alkali",
+                            "Alkali",
+                            Choice(&[
+                                "wood ash",
+                                "potash",
+                                "caustic potash",
+                                "caustic soda",
+                                "washing soda",
+                                "slaked lime",
+                            ]),
+                            "",
+                        ),
+                        "kind",
+                        &["lye jar"],
+                    ),
+                    when(
+                        f("liquor", "Liquor in the jar", Amount, ""),
+                        "kind",
+                        &["lye jar"],
+                    ),
+                    when(
+                        f(
+                            "bubble_depth",
+                            "Gas enters below the surface",
+                            Amount,
+                            "Left empty: 5 cm.",
+                        ),
+                        "kind",
+                        &["lye jar"],
+                    ),
+                    when(
+                        f(
+                            "iron",
+                            "Iron",
+                            Choice(&["steel wool", "iron filings", "bog iron", "iron oxide"]),
+                            "",
+                        ),
+                        "kind",
+                        &["iron packing"],
+                    ),
+                    when(
+                        f("bed", "Volume of the packing", Amount, ""),
+                        "kind",
+                        &["iron packing"],
+                    ),
+                    when(
+                        f(
+                            "regenerated",
+                            "Brought back with air",
+                            Number,
+                            "Times, before it is renewed.",
+                        ),
+                        "kind",
+                        &["iron packing"],
+                    ),
+                    f(
+                        "renewed_every",
+                        "Filled anew every",
+                        Amount,
+                        "Left empty: never.",
+                    ),
                 ],
                 first: &[
                     ("kind", "\"iron packing\"", "\"iron packing\""),
@@ -442,7 +762,12 @@ pub const PARTS: &[Part] = &[
                 optional: true,
                 fields: &[
                     f("back_pressure", "Back-pressure", Amount, ""),
-                    f("air_dose", "Air let in", Amount, "Share of the gas made; 0 % without. More than a few percent is dangerous."),
+                    f(
+                        "air_dose",
+                        "Air let in",
+                        Amount,
+                        "Share of the gas made; 0 % without. More than a few percent is dangerous.",
+                    ),
                 ],
                 first: &[("back_pressure", "\"8 cm wc\"", "\"3 in wc\"")],
             },
@@ -460,7 +785,12 @@ pub const PARTS: &[Part] = &[
                 optional: true,
                 fields: &[
                     f("volume", "Water it takes", Amount, ""),
-                    f("stands", "Stands", Choice(&["outdoors", "indoors", "buried"]), ""),
+                    f(
+                        "stands",
+                        "Stands",
+                        Choice(&["outdoors", "indoors", "buried"]),
+                        "",
+                    ),
                     f("at_low_point", "At the lowest point of the line", Yes, ""),
                 ],
                 first: &[("volume", "\"500 mL\"", "\"1 pt\"")],
@@ -477,8 +807,18 @@ pub const PARTS: &[Part] = &[
                     f("elbows", "Elbows", Number, ""),
                     f("valves", "Ball valves", Number, ""),
                     f("tees", "Tees", Number, "Where the flow turns."),
-                    f("runs", "Runs", Choice(&["outdoors", "indoors", "buried"]), ""),
-                    f("low_point_drained", "Its lowest point can be drained", Yes, ""),
+                    f(
+                        "runs",
+                        "Runs",
+                        Choice(&["outdoors", "indoors", "buried"]),
+                        "",
+                    ),
+                    f(
+                        "low_point_drained",
+                        "Its lowest point can be drained",
+                        Yes,
+                        "",
+                    ),
                 ],
                 first: &[
                     ("bore", "\"13 mm\"", "\"1/2 in\""),
@@ -494,7 +834,12 @@ pub const PARTS: &[Part] = &[
                 optional: true,
                 fields: &[
                     f("depth", "Depth of water", Amount, ""),
-                    f("stands", "Lets gas out", Choice(&["outdoors", "indoors", "buried"]), ""),
+                    f(
+                        "stands",
+                        "Lets gas out",
+                        Choice(&["outdoors", "indoors", "buried"]),
+                        "",
+                    ),
                 ],
                 first: &[
                     ("depth", "\"15 cm wc\"", "\"6 in wc\""),
@@ -509,8 +854,16 @@ pub const PARTS: &[Part] = &[
                 optional: true,
                 fields: &[
                     f("kind", "Kind", Choice(&["water seal", "mesh"]), ""),
-                    when(f("depth", "Gas enters below the surface", Amount, ""), "kind", &["water seal"]),
-                    when(f("gap", "Clear gap of the mesh", Amount, ""), "kind", &["mesh"]),
+                    when(
+                        f("depth", "Gas enters below the surface", Amount, ""),
+                        "kind",
+                        &["water seal"],
+                    ),
+                    when(
+                        f("gap", "Clear gap of the mesh", Amount, ""),
+                        "kind",
+                        &["mesh"],
+                    ),
                 ],
                 first: &[
                     ("kind", "\"water seal\"", "\"water seal\""),
@@ -529,20 +882,101 @@ pub const PARTS: &[Part] = &[
             about: "Soft and at low pressure. This gas is never bottled.",
             optional: true,
             fields: &[
-                f("kind", "Kind", Choice(&["soft tubes", "bag", "weighted bag", "floating drum"]), ""),
-                when(f("count", "How many tubes", Number, ""), "kind", &["soft tubes"]),
-                when(f("ring", "Ring across", Amount, "From the middle of the tube to the middle of the tube."), "kind", &["soft tubes"]),
-                when(f("girth", "Once around", Amount, "Around the tube or bag when taut."), "kind", &["soft tubes", "bag", "weighted bag"]),
-                when(f("length", "Length", Amount, ""), "kind", &["bag", "weighted bag"]),
-                when(f("diameter", "Diameter of the drum", Amount, ""), "kind", &["floating drum"]),
-                when(f("travel", "Rises by", Amount, "From empty to full."), "kind", &["floating drum"]),
-                f("weight", "Weight on it", Amount, "Planks, water jugs; or the drum itself."),
-                f("material", "Material", Choice(&["", "butyl", "natural rubber", "neoprene", "epdm", "pe film", "hdpe", "pvc", "steel"]), "Left empty: what is usual."),
+                f(
+                    "kind",
+                    "Kind",
+                    Choice(&["soft tubes", "bag", "weighted bag", "floating drum"]),
+                    "",
+                ),
+                when(
+                    f("count", "How many tubes", Number, ""),
+                    "kind",
+                    &["soft tubes"],
+                ),
+                when(
+                    f(
+                        "ring",
+                        "Ring across",
+                        Amount,
+                        "From the middle of the tube to the middle of the tube.",
+                    ),
+                    "kind",
+                    &["soft tubes"],
+                ),
+                when(
+                    f(
+                        "girth",
+                        "Once around",
+                        Amount,
+                        "Around the tube or bag when taut.",
+                    ),
+                    "kind",
+                    &["soft tubes", "bag", "weighted bag"],
+                ),
+                when(
+                    f("length", "Length", Amount, ""),
+                    "kind",
+                    &["bag", "weighted bag"],
+                ),
+                when(
+                    f("diameter", "Diameter of the drum", Amount, ""),
+                    "kind",
+                    &["floating drum"],
+                ),
+                when(
+                    f("travel", "Rises by", Amount, "From empty to full."),
+                    "kind",
+                    &["floating drum"],
+                ),
+                f(
+                    "weight",
+                    "Weight on it",
+                    Amount,
+                    "Planks, water jugs; or the drum itself.",
+                ),
+                f(
+                    "material",
+                    "Material",
+                    Choice(&[
+                        "",
+                        "butyl",
+                        "natural rubber",
+                        "neoprene",
+                        "epdm",
+                        "pe film",
+                        "hdpe",
+                        "pvc",
+                        "steel",
+                    ]),
+                    "Left empty: what is usual.",
+                ),
                 f("thickness", "Thickness of the skin", Amount, ""),
-                when(f("bath", "Water of the bath", Amount, ""), "kind", &["floating drum"]),
-                f("stands", "Stands", Choice(&["in the sun", "in the shade", "indoors"]), ""),
-                when(f("room.volume", "Room", Amount, "Volume of the room it stands in."), "stands", &["indoors"]),
-                when(f("room.air_changes", "Air changes an hour", Number, ""), "stands", &["indoors"]),
+                when(
+                    f("bath", "Water of the bath", Amount, ""),
+                    "kind",
+                    &["floating drum"],
+                ),
+                f(
+                    "stands",
+                    "Stands",
+                    Choice(&["in the sun", "in the shade", "indoors"]),
+                    "",
+                ),
+                when(
+                    f(
+                        "room.volume",
+                        "Room",
+                        Amount,
+                        "Volume of the room it stands in.",
+                    ),
+                    "stands",
+                    &["indoors"],
+                ),
+                when(
+                    f("room.air_changes", "Air changes an hour", Number, ""),
+                    "stands",
+                    &["indoors"],
+                ),
             ],
             first: &[
                 ("kind", "\"soft tubes\"", "\"soft tubes\""),
@@ -563,21 +997,61 @@ pub const PARTS: &[Part] = &[
             about: "Most wanted first.",
             optional: true,
             fields: &[
-                f("kind", "What", Choice(&["kettle", "stove", "lamp", "water heater", "heater", "young stock heater", "pasteurising pot", "refrigerator", "engine"]), ""),
-                when(f("per_day", "Kettles a day", Number, "Of 1.5 L, to the boil."), "kind", &["kettle"]),
-                when(f("water", "Water a day", Amount, ""), "kind", &["water heater", "pasteurising pot"]),
-                f("times", "When", Text, "Like 06:30 to 07:30, 18:00 to 20:00."),
-                f("months", "Months", Text, "Like May-Oct. Left empty: all year."),
-                f("flow", "Gas while it burns", Amount, "Left empty: what is usual."),
+                f(
+                    "kind",
+                    "What",
+                    Choice(&[
+                        "kettle",
+                        "stove",
+                        "lamp",
+                        "water heater",
+                        "heater",
+                        "young stock heater",
+                        "pasteurising pot",
+                        "refrigerator",
+                        "engine",
+                    ]),
+                    "",
+                ),
+                when(
+                    f("per_day", "Kettles a day", Number, "Of 1.5 L, to the boil."),
+                    "kind",
+                    &["kettle"],
+                ),
+                when(
+                    f("water", "Water a day", Amount, ""),
+                    "kind",
+                    &["water heater", "pasteurising pot"],
+                ),
+                f(
+                    "times",
+                    "When",
+                    Text,
+                    "Like 06:30 to 07:30, 18:00 to 20:00.",
+                ),
+                f(
+                    "months",
+                    "Months",
+                    Text,
+                    "Like May-Oct. Left empty: all year.",
+                ),
+                f(
+                    "flow",
+                    "Gas while it burns",
+                    Amount,
+                    "Left empty: what is usual.",
+                ),
                 f("flue", "A flue takes the fumes outside", Yes, ""),
-                f("room.volume", "Room it burns in", Amount, "Left empty: in the open, or not told."),
+                f(
+                    "room.volume",
+                    "Room it burns in",
+                    Amount,
+                    "Left empty: in the open, or not told.",
+                ),
                 f("room.air_changes", "Air changes an hour", Number, ""),
                 f("room.greenhouse", "The room is a greenhouse", Yes, ""),
             ],
-            first: &[
-                ("kind", "\"kettle\"", "\"kettle\""),
-                ("per_day", "1", "1"),
-            ],
+            first: &[("kind", "\"kettle\"", "\"kettle\""), ("per_day", "1", "1")],
         }],
     },
     Part {
@@ -594,11 +1068,31 @@ pub const PARTS: &[Part] = &[
                     f("name", "Name", Text, ""),
                     f("about", "What it is", Long, ""),
                     f("units", "Units", Choice(&["metric", "us"]), ""),
-                    f("bucket", "A bucket holds", Amount, "Left empty: 10 L, or 5 gal."),
+                    f(
+                        "bucket",
+                        "A bucket holds",
+                        Amount,
+                        "Left empty: 10 L, or 5 gal.",
+                    ),
                     f("start", "First filled on", Date, ""),
-                    f("length", "Looks ahead", Amount, "Like 1 year, 2 years, 90 days."),
-                    f("worlds", "Worlds", Number, "More of them steady the ends of the bands. Left empty: 60."),
-                    f("seed", "Number of the draw", Number, "The same number draws the same worlds."),
+                    f(
+                        "length",
+                        "Looks ahead",
+                        Amount,
+                        "Like 1 year, 2 years, 90 days.",
+                    ),
+                    f(
+                        "worlds",
+                        "Worlds",
+                        Number,
+                        "More of them steady the ends of the bands. Left empty: 60.",
+                    ),
+                    f(
+                        "seed",
+                        "Number of the draw",
+                        Number,
+                        "The same number draws the same worlds.",
+                    ),
                 ],
                 first: &[],
             },
@@ -700,7 +1194,11 @@ pub fn slide(text: &str) -> Option<Slide> {
     let unit = after.trim_start();
     // "1/2 lb", "1,650 ft", "16:00" and the digit of m3/day are no single number.
     let other = after.starts_with(['/', ',', ':'])
-        || after.replace("m3", "").replace("m2", "").chars().any(|c| c.is_ascii_digit())
+        || after
+            .replace("m3", "")
+            .replace("m2", "")
+            .chars()
+            .any(|c| c.is_ascii_digit())
         || text[..begin].ends_with('-');
     if other {
         return None;
@@ -723,8 +1221,16 @@ pub fn slide(text: &str) -> Option<Slide> {
         .map(|m| m * ten)
         .find(|s| *s >= raw * 0.999)
         .unwrap_or(raw);
-    let step = if unit.starts_with('°') || unit.starts_with('%') { 1.0 } else { step };
-    let low = if low == 0.0 && !unit.starts_with('%') { step } else { low };
+    let step = if unit.starts_with('°') || unit.starts_with('%') {
+        1.0
+    } else {
+        step
+    };
+    let low = if low == 0.0 && !unit.starts_with('%') {
+        step
+    } else {
+        low
+    };
     Some(Slide {
         before: text[..begin].to_owned(),
         number,
@@ -773,7 +1279,11 @@ mod tests {
         for part in PARTS {
             for table in part.tables {
                 for field in table.fields {
-                    let head = if table.list { format!("[[{}]]", table.path) } else { format!("[{}]", table.path) };
+                    let head = if table.list {
+                        format!("[[{}]]", table.path)
+                    } else {
+                        format!("[{}]", table.path)
+                    };
                     let kind = match field.only {
                         Some((key, says)) => format!("{key} = \"{}\"\n", says[0]),
                         None => String::new(),
@@ -783,7 +1293,8 @@ mod tests {
                         .expect_err("no plan");
                     let leaf = field.key.rsplit('.').next().expect("a key");
                     for e in &errors.errors {
-                        let unknown = e.message.contains("unknown key") && e.message.contains(&format!("\"{leaf}\""));
+                        let unknown = e.message.contains("unknown key")
+                            && e.message.contains(&format!("\"{leaf}\""));
                         assert!(!unknown, "{}: {e}", table.path);
                     }
                 }
@@ -794,10 +1305,21 @@ mod tests {
     #[test]
     fn a_slider_stands_where_one_number_does() {
         let s = slide("to 8 % solids").expect("one number");
-        assert_eq!((s.before.as_str(), s.number, s.after.as_str()), ("to ", 8.0, " % solids"));
+        assert_eq!(
+            (s.before.as_str(), s.number, s.after.as_str()),
+            ("to ", 8.0, " % solids")
+        );
         assert_eq!(slide("1000 L").map(|s| s.ends), Some((50.0, 3000.0, 50.0)));
         assert_eq!(slide("12 m3").map(|s| s.number), Some(12.0));
-        for text in ["1/2 lb/day", "1,650 ft", "5 6 8 °C", "none", "-4 °C", "06:00 to 07:00", "0 L"] {
+        for text in [
+            "1/2 lb/day",
+            "1,650 ft",
+            "5 6 8 °C",
+            "none",
+            "-4 °C",
+            "06:00 to 07:00",
+            "0 L",
+        ] {
             assert_eq!(slide(text), None, "{text}");
         }
     }
@@ -805,7 +1327,10 @@ mod tests {
     #[test]
     fn paths_with_numbers_find_their_field() {
         let (part, table, field) = find("heap.part[1].share").expect("a field");
-        assert_eq!((part.id, table.path, field.key), ("warmth", "heap.part", "share"));
+        assert_eq!(
+            (part.id, table.path, field.key),
+            ("warmth", "heap.part", "share")
+        );
         assert!(find("use[0].room.volume").is_some());
         assert!(find("vessel.nonsense").is_none());
     }

@@ -104,7 +104,10 @@ pub fn times(text: &str, factor: f64) -> Option<String> {
             continue;
         };
         if unit.is_empty()
-            && let Some(part) = words.peek().filter(|w| w.contains('/')).and_then(|w| number_of(w))
+            && let Some(part) = words
+                .peek()
+                .filter(|w| w.contains('/'))
+                .and_then(|w| number_of(w))
         {
             value += part;
             words.next();
@@ -176,7 +179,9 @@ fn fed(plan: &Item, factor: f64, which: impl Fn(Group) -> bool) -> Option<Vec<Ed
                 } else {
                     // All is gathered already: it takes more animals.
                     let head = waste.get("head")?;
-                    let head = head.as_float().or_else(|| Some(head.as_integer()? as f64))?;
+                    let head = head
+                        .as_float()
+                        .or_else(|| Some(head.as_integer()? as f64))?;
                     Edit::Set {
                         path: format!("{path}.head"),
                         value: format!("{:?}", (head * factor * 1000.0).round() / 1000.0),
@@ -226,16 +231,25 @@ fn chopped(plan: &Item) -> Option<Vec<Edit>> {
                     array: "feedstock".to_owned(),
                     fields: vec![
                         ("id".to_owned(), format!("\"chopped_{id}\"")),
-                        ("name".to_owned(), format!("\"{}, chopped finer\"", row.name)),
+                        (
+                            "name".to_owned(),
+                            format!("\"{}, chopped finer\"", row.name),
+                        ),
                         ("like".to_owned(), format!("\"{id}\"")),
                         ("hydrolysis".to_owned(), rate(row.hydrolysis_per_d.mid)),
                         ("hydrolysis_low".to_owned(), rate(row.hydrolysis_per_d.low)),
-                        ("hydrolysis_high".to_owned(), rate(row.hydrolysis_per_d.high)),
+                        (
+                            "hydrolysis_high".to_owned(),
+                            rate(row.hydrolysis_per_d.high),
+                        ),
                     ],
                 });
                 made.push(id.clone());
             }
-            out.push(Edit::text(format!("{key}[{i}].feedstock"), &format!("chopped_{id}")));
+            out.push(Edit::text(
+                format!("{key}[{i}].feedstock"),
+                &format!("chopped_{id}"),
+            ));
         }
     }
     Some(out)
@@ -301,8 +315,14 @@ mod tests {
     fn numbers_of_a_text_are_multiplied_and_units_stay() {
         assert_eq!(times("36 cm", 4.0 / 3.0).as_deref(), Some("48 cm"));
         assert_eq!(times("1 1/2 lb/day", 2.0).as_deref(), Some("3 lb/day"));
-        assert_eq!(times("1/8 bucket per week", 2.0).as_deref(), Some("0.25 bucket per week"));
-        assert_eq!(times("10 20 0 kg/week", 0.5).as_deref(), Some("5 10 0 kg/week"));
+        assert_eq!(
+            times("1/8 bucket per week", 2.0).as_deref(),
+            Some("0.25 bucket per week")
+        );
+        assert_eq!(
+            times("10 20 0 kg/week", 0.5).as_deref(),
+            Some("5 10 0 kg/week")
+        );
         assert_eq!(times("1000L", 0.1).as_deref(), Some("100L"));
         assert_eq!(times("none", 2.0), None);
     }

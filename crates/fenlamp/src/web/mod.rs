@@ -191,7 +191,11 @@ async fn run_server(asked: &Asked) -> Result<String, Failure> {
         .local_addr()
         .map_err(|e| Failure::Internal(e.to_string()))?
         .port();
-    let shared = if asked.share { own_addresses() } else { Vec::new() };
+    let shared = if asked.share {
+        own_addresses()
+    } else {
+        Vec::new()
+    };
     let mut hosts = vec![format!("127.0.0.1:{port}"), format!("localhost:{port}")];
     hosts.extend(shared.iter().map(|ip| format!("{ip}:{port}")));
     let door = Door::new(hosts, |code| {
@@ -245,7 +249,9 @@ fn say(address: &str, door: &Door, shared: &[IpAddr], port: u16, asked: &Asked) 
     if !asked.share {
         return;
     }
-    println!("\nShared with the local network: whoever has the code can read and change the plans.");
+    println!(
+        "\nShared with the local network: whoever has the code can read and change the plans."
+    );
     println!("The code is {}", door.code());
     for ip in shared {
         let digits: String = door.code().chars().filter(char::is_ascii_digit).collect();

@@ -37,7 +37,11 @@ pub fn either<T: Serialize>(
 
 /// Nothing of this name.
 pub fn not_found(what: &str, headers: &HeaderMap) -> Response {
-    refuse(StatusCode::NOT_FOUND, &format!("There is no {what}."), headers)
+    refuse(
+        StatusCode::NOT_FOUND,
+        &format!("There is no {what}."),
+        headers,
+    )
 }
 
 /// A failure in words.

@@ -3,29 +3,127 @@
 use axum::Json;
 use serde_json::{Value, json};
 
+use super::fields::PARTS;
+use super::view::figure::FIGURES;
+
 /// What an address takes and gives: path, method, what it does, what comes back.
 pub const ADDRESSES: &[(&str, &str, &str, &str)] = &[
-    ("/plans", "get", "All plans there are", "folder, and the plans with name and file"),
-    ("/plans/{plan}", "get", "The answer to a plan, with what is tried on top", "the form of docs/forecast-json.md"),
-    ("/plans/{plan}/days.csv", "get", "The days as CSV", "one row a day"),
-    ("/plans/{plan}/plot", "get", "The plot of the year, or of `from` to `to`", "SVG and its data"),
-    ("/plans/{plan}/live", "get", "The part of the page that moves, at a `stage`", "a fragment of HTML"),
-    ("/plans/{plan}/events", "get", "Progress of a run, and changes by others", "a stream of events"),
-    ("/plans/{plan}/parts", "get", "The parts of a plan", "id and title of each"),
-    ("/plans/{plan}/parts/{part}", "get", "The fields of a part", "path, label, text, literal and faults of each"),
-    ("/plans/{plan}/parts/{part}", "post", "Tries changes: `v:PATH` the new text, `w:PATH` the literal that was seen; `do` is set, add:TABLE or remove:ITEM", "rev, fields, fragments, and clash where someone else has written"),
-    ("/plans/{plan}/cautions", "get", "All cautions", "the `findings` of docs/forecast-json.md"),
-    ("/plans/{plan}/figures/{figure}", "get", "How a figure came about", "title, value, inputs and steps"),
-    ("/plans/{plan}/text", "get", "The plan as text, with what is tried, and its versions", "rev, text, file, changes, versions"),
-    ("/plans/{plan}/text", "post", "Tries a whole text in place of the one whose SHA-256 is `saw`", "done"),
-    ("/plans/{plan}/versions/{version}", "get", "A version kept", "id and text"),
-    ("/plans/{plan}/desk", "post", "`do`: keep, drop, undo, redo, try (`lever`), mine or theirs (`change`), version, own (`feedstock`); `rev` as it was seen", "done"),
+    (
+        "/plans",
+        "get",
+        "All plans there are",
+        "folder, and the plans with name and file",
+    ),
+    (
+        "/plans/{plan}",
+        "get",
+        "The answer to a plan, with what is tried on top",
+        "the form of docs/forecast-json.md",
+    ),
+    (
+        "/plans/{plan}/days.csv",
+        "get",
+        "The days as CSV",
+        "one row a day",
+    ),
+    (
+        "/plans/{plan}/plot",
+        "get",
+        "The plot of the year, or of `from` to `to`",
+        "SVG and its data",
+    ),
+    (
+        "/plans/{plan}/live",
+        "get",
+        "The part of the page that moves, at a `stage`",
+        "a fragment of HTML",
+    ),
+    (
+        "/plans/{plan}/events",
+        "get",
+        "Progress of a run, and changes by others",
+        "a stream of events",
+    ),
+    (
+        "/plans/{plan}/parts",
+        "get",
+        "The parts of a plan",
+        "id and title of each",
+    ),
+    (
+        "/plans/{plan}/parts/{part}",
+        "get",
+        "The fields of a part",
+        "path, label, text, literal and faults of each",
+    ),
+    (
+        "/plans/{plan}/parts/{part}",
+        "post",
+        "Tries changes: `v:PATH` the new text, `w:PATH` the literal that was seen; `do` is set, add:TABLE or remove:ITEM",
+        "rev, fields, fragments, and clash where someone else has written",
+    ),
+    (
+        "/plans/{plan}/cautions",
+        "get",
+        "All cautions",
+        "the `findings` of docs/forecast-json.md",
+    ),
+    (
+        "/plans/{plan}/figures/{figure}",
+        "get",
+        "How a figure came about",
+        "title, value, inputs and steps",
+    ),
+    (
+        "/plans/{plan}/text",
+        "get",
+        "The plan as text, with what is tried, and its versions",
+        "rev, text, file, changes, versions",
+    ),
+    (
+        "/plans/{plan}/text",
+        "post",
+        "Tries a whole text in place of the one whose SHA-256 is `saw`",
+        "done",
+    ),
+    (
+        "/plans/{plan}/versions/{version}",
+        "get",
+        "A version kept",
+        "id and text",
+    ),
+    (
+        "/plans/{plan}/desk",
+        "post",
+        "`do`: keep, drop, undo, redo, try (`lever`), mine or theirs (`change`), version, own (`feedstock`); `rev` as it was seen",
+        "done",
+    ),
     ("/start", "get", "The questions that make a plan", "a page"),
-    ("/start", "post", "Makes a plan from the answers", "the way to the plan, or field and error of each answer that cannot be used"),
-    ("/feedstocks", "get", "The waste book, narrowed by `words`", "every figure of each"),
-    ("/feedstocks/{id}", "get", "One waste of the book", "every figure with its origin"),
+    (
+        "/start",
+        "post",
+        "Makes a plan from the answers",
+        "the way to the plan, or field and error of each answer that cannot be used",
+    ),
+    (
+        "/feedstocks",
+        "get",
+        "The waste book, narrowed by `words`",
+        "every figure of each",
+    ),
+    (
+        "/feedstocks/{id}",
+        "get",
+        "One waste of the book",
+        "every figure with its origin",
+    ),
     ("/sources", "get", "All sources", "key, citation, standing"),
-    ("/sources/{key}", "get", "One source", "key, citation, standing"),
+    (
+        "/sources/{key}",
+        "get",
+        "One source",
+        "key, citation, standing",
+    ),
 ];
 
 /// The description.
@@ -35,7 +133,16 @@ pub fn openapi() -> Value {
         let parameters: Vec<Value> = path
             .split('/')
             .filter_map(|p| p.strip_prefix('{')?.strip_suffix('}'))
-            .map(|name| json!({ "name": name, "in": "path", "required": true, "schema": { "type": "string" } }))
+            .map(|name| {
+                let mut schema = json!({ "type": "string" });
+                if name == "figure" {
+                    schema["enum"] = json!(FIGURES);
+                }
+                if name == "part" {
+                    schema["enum"] = json!(PARTS.iter().map(|p| p.id).collect::<Vec<_>>());
+                }
+                json!({ "name": name, "in": "path", "required": true, "schema": schema })
+            })
             .collect();
         let kind = match *path {
             "/plans/{plan}/days.csv" => "text/csv",
@@ -59,14 +166,15 @@ pub fn openapi() -> Value {
         if *method == "post" {
             operation["requestBody"] = json!({ "required": true,
                 "content": { "application/x-www-form-urlencoded": { "schema": { "type": "object" } } } });
-            operation["responses"]["403"] = json!({ "description": "not from this server's own page" });
-            operation["responses"]["409"] = json!({ "description": "someone else has written meanwhile; nothing was changed" });
+            operation["responses"]["403"] =
+                json!({ "description": "not from this server's own page" });
+            operation["responses"]["409"] =
+                json!({ "description": "someone else has written meanwhile; nothing was changed" });
             operation["responses"]["413"] = json!({ "description": "too large" });
-            operation["responses"]["422"] = json!({ "description": "cannot be used, with the reason" });
+            operation["responses"]["422"] =
+                json!({ "description": "cannot be used, with the reason" });
         }
-        let entry = paths
-            .entry((*path).to_owned())
-            .or_insert_with(|| json!({}));
+        let entry = paths.entry((*path).to_owned()).or_insert_with(|| json!({}));
         entry[*method] = operation;
     }
     json!({
@@ -86,4 +194,26 @@ pub fn openapi() -> Value {
 /// `GET /openapi.json`.
 pub async fn description() -> Json<Value> {
     Json(openapi())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// `docs/openapi.json` is what the server says; written anew with
+    /// `FENLAMP_WRITE_REPORT=1`.
+    #[test]
+    fn the_description_is_that_of_the_docs() {
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/openapi.json");
+        let mut now = serde_json::to_string_pretty(&openapi()).expect("JSON");
+        now.push('\n');
+        if std::env::var_os("FENLAMP_WRITE_REPORT").is_some() {
+            std::fs::write(path, &now).expect("written");
+        }
+        let kept = std::fs::read_to_string(path).expect("docs/openapi.json is there");
+        assert!(
+            kept == now,
+            "write docs/openapi.json anew with FENLAMP_WRITE_REPORT=1"
+        );
+    }
 }

@@ -33,8 +33,6 @@ pub struct Asked {
     pub stage: Option<String>,
     /// `part` beside a form.
     pub on: Option<String>,
-    /// The step the page is at.
-    pub rev: Option<u64>,
     /// First day of a plot.
     pub from: Option<jiff::civil::Date>,
     /// Last day of a plot.
@@ -104,7 +102,6 @@ pub fn look(app: &App, desk: &Arc<Mutex<Desk>>) -> Look {
         changes: desk.changes().iter().map(|c| c.words.clone()).collect(),
         undone: desk.undone().len(),
         clashes: desk.clashes().to_vec(),
-        versions: 0,
     }
 }
 
@@ -137,7 +134,11 @@ pub fn answers(app: &App, look: &Look, stage: Stage) -> Result<Answers, Failure>
         (Read::Plan(opened), true) => {
             let shown = app.runner.tell(&look.id, opened, stage, &on)?;
             // Beside a trial the kept plan needs no changes of its own.
-            let beside = if stage == Stage::Quick { Stage::Quick } else { Stage::Full };
+            let beside = if stage == Stage::Quick {
+                Stage::Quick
+            } else {
+                Stage::Full
+            };
             Ok(Answers {
                 kept: tell_kept(beside)?,
                 shown: Some(shown),
@@ -268,11 +269,7 @@ pub async fn live(
     Query(asked): Query<Asked>,
     headers: HeaderMap,
 ) -> Response {
-    let stage = match asked.stage.as_deref() {
-        Some("full") => Stage::Full,
-        Some("changes") => Stage::Changes,
-        _ => Stage::Quick,
-    };
+    let stage = Stage::of_word(asked.stage.as_deref().unwrap_or_default());
     let (on, width) = (asked.on(), asked.width(&headers));
     let done = with_look(&app, &name, &headers, move |app, look| {
         let answers = answers(app, &look, stage)?;
@@ -323,9 +320,11 @@ pub async fn plot(
     };
     let done = with_look(&app, &name, &headers, move |app, look| {
         let answers = at_hand(app, &look)?;
-        Ok::<_, Failure>(answers.shown.map(|told| {
-            view::plot::year_inside(&told, answers.kept.as_deref(), window)
-        }))
+        Ok::<_, Failure>(
+            answers
+                .shown
+                .map(|told| view::plot::year_inside(&told, answers.kept.as_deref(), window)),
+        )
     })
     .await;
     match done {
@@ -358,7 +357,10 @@ pub async fn days(
             let out = response.headers_mut();
             let kind = HeaderValue::from_static("text/csv; charset=utf-8");
             out.insert(header::CONTENT_TYPE, kind);
-            let as_file = format!("attachment; filename=\"{}-days.csv\"", super::shelf::slug(&name));
+            let as_file = format!(
+                "attachment; filename=\"{}-days.csv\"",
+                super::shelf::slug(&name)
+            );
             if let Ok(value) = HeaderValue::from_str(&as_file) {
                 out.insert(header::CONTENT_DISPOSITION, value);
             }
@@ -389,7 +391,12 @@ pub async fn parts(
         Ok(Err(e)) => failed(&e, &headers),
         Ok(Ok((look, drawing))) => either(
             &headers,
-            || fields::PARTS.iter().map(|p| serde_json::json!({ "id": p.id, "title": p.title })).collect::<Vec<_>>(),
+            || {
+                fields::PARTS
+                    .iter()
+                    .map(|p| serde_json::json!({ "id": p.id, "title": p.title }))
+                    .collect::<Vec<_>>()
+            },
             || view::form::parts(&look, &drawing.unwrap_or_default()),
         ),
     }
@@ -436,7 +443,11 @@ pub async fn part(
     let width = asked.width(&headers);
     let only_form = asked.on.as_deref() == Some("form");
     let done = with_look(&app, &name, &headers, move |app, look| {
-        let answers = if only_form { None } else { Some(at_hand(app, &look)?) };
+        let answers = if only_form {
+            None
+        } else {
+            Some(at_hand(app, &look)?)
+        };
         Ok::<_, Failure>((look, answers))
     })
     .await;

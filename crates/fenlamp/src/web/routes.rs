@@ -42,7 +42,10 @@ pub fn router(app: Arc<App>, door: Arc<Door>) -> Router {
             "/plans/{plan}/text",
             get(plan_routes::text).post(write_routes::text),
         )
-        .route("/plans/{plan}/versions/{version}", get(plan_routes::version))
+        .route(
+            "/plans/{plan}/versions/{version}",
+            get(plan_routes::version),
+        )
         .route("/plans/{plan}/desk", post(write_routes::desk));
     let seats = Arc::new(Semaphore::new(AT_A_TIME));
     Router::new()
@@ -55,14 +58,16 @@ pub fn router(app: Arc<App>, door: Arc<Door>) -> Router {
         .route("/sources", get(sources))
         .route("/sources/{key}", get(source))
         .route("/openapi.json", get(openapi::description))
-        .layer(middleware::from_fn(move |request, next: middleware::Next| {
-            let seats = Arc::clone(&seats);
-            async move {
-                // The semaphore is never closed.
-                let _seat = seats.acquire_owned().await;
-                next.run(request).await
-            }
-        }))
+        .layer(middleware::from_fn(
+            move |request, next: middleware::Next| {
+                let seats = Arc::clone(&seats);
+                async move {
+                    // The semaphore is never closed.
+                    let _seat = seats.acquire_owned().await;
+                    next.run(request).await
+                }
+            },
+        ))
         // A stream of events keeps no seat.
         .route("/plans/{plan}/events", get(plan_routes::events))
         .route("/a/{file}", get(asset))
@@ -211,9 +216,8 @@ async fn feedstock(
     headers: HeaderMap,
 ) -> Response {
     let Some(f) = reference::feedstock(&id) else {
-        let near = reference::nearest_feedstock(&id).map_or(String::new(), |n| {
-            format!("; the nearest is {}", n.id)
-        });
+        let near = reference::nearest_feedstock(&id)
+            .map_or(String::new(), |n| format!("; the nearest is {}", n.id));
         return not_found(&format!("waste \"{id}\" in the book{near}"), &headers);
     };
     // Only a plan that is there gets a form.

@@ -12,7 +12,6 @@ use fenlamp_core::forecast::ensemble::{Control, Worlds};
 use fenlamp_core::forecast::what_if::{self, Gain};
 use fenlamp_core::plan::PlanErrors;
 
-use super::shelf::sha256;
 use crate::answer::{self, Answer, Ran};
 use crate::failure::Failure;
 use crate::plan_file::{self, Opened};
@@ -32,6 +31,26 @@ pub enum Stage {
     Full,
     /// All worlds, and the plan's changes run in them.
     Changes,
+}
+
+impl Stage {
+    /// The word for it in addresses.
+    pub fn word(self) -> &'static str {
+        match self {
+            Stage::Quick => "quick",
+            Stage::Full => "full",
+            Stage::Changes => "changes",
+        }
+    }
+
+    /// The stage of a word; the quick one for any other.
+    pub fn of_word(word: &str) -> Self {
+        match word {
+            "full" => Stage::Full,
+            "changes" => Stage::Changes,
+            _ => Stage::Quick,
+        }
+    }
 }
 
 /// An answer and the worlds behind it.
@@ -247,9 +266,4 @@ pub fn compare(kept: &Told, trial: &Told, words: &str) -> Option<Gain> {
         &kept.ran.runs,
         &trial.ran.runs,
     )
-}
-
-/// SHA-256 of a plan's text, the key of its answers.
-pub fn key(text: &str) -> String {
-    sha256(text)
 }

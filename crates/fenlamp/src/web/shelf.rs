@@ -129,7 +129,9 @@ impl Shelf {
     pub fn keep_version(&self, name: &str, text: &str) -> std::io::Result<()> {
         let folder = self.side(name).join("versions");
         std::fs::create_dir_all(&folder)?;
-        let now = jiff::ZonedDateTime::now().strftime("%Y-%m-%d_%H%M%S_%3f").to_string();
+        let now = jiff::ZonedDateTime::now()
+            .strftime("%Y-%m-%d_%H%M%S_%3f")
+            .to_string();
         let id = format!("{now}_{}", &sha256(text)[..8]);
         write_whole(&folder.join(format!("{id}.toml")), text)?;
         let all = self.versions(name);
@@ -254,7 +256,15 @@ mod tests {
         let shelf = Shelf::new(folder.path());
         assert!(shelf.find("my-yard").is_some_and(|e| e.file.is_some()));
         assert!(shelf.find("hollin-croft").is_some_and(|e| e.file.is_none()));
-        for name in ["other", "../my-yard", "My Yard", "..", "", "my-yard/../my-yard", ".fenlamp"] {
+        for name in [
+            "other",
+            "../my-yard",
+            "My Yard",
+            "..",
+            "",
+            "my-yard/../my-yard",
+            ".fenlamp",
+        ] {
             assert_eq!(shelf.find(name), None, "{name}");
         }
     }
@@ -279,7 +289,10 @@ mod tests {
         }
         let versions = shelf.versions("x");
         assert_eq!(versions.len(), 2);
-        assert_eq!(shelf.version_text("x", &versions[0].id).as_deref(), Some("two"));
+        assert_eq!(
+            shelf.version_text("x", &versions[0].id).as_deref(),
+            Some("two")
+        );
         assert_eq!(shelf.version_text("x", "../../x"), None);
     }
 

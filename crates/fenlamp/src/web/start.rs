@@ -26,14 +26,23 @@ pub const ANIMALS: &[(&str, &str, &str)] = &[
 /// Other waste, in buckets a week: field, id, words.
 pub const BUCKETS: &[(&str, &str, &str)] = &[
     ("kitchen", "kitchen_waste_mixed", "Kitchen scraps"),
-    ("peelings", "vegetable_peelings", "Vegetable peelings, no meat"),
+    (
+        "peelings",
+        "vegetable_peelings",
+        "Vegetable peelings, no meat",
+    ),
     ("grass", "grass_clippings", "Grass clippings"),
 ];
 
 /// Vessels: word, kind in the plan, litres (0: asked for), words.
 pub const VESSELS: &[(&str, &str, f64, &str)] = &[
     ("drum", "drum", 208.0, "A drum of about 200 L (55 gal)"),
-    ("tote", "tote", 1000.0, "A caged tote of about 1000 L (275 gal)"),
+    (
+        "tote",
+        "tote",
+        1000.0,
+        "A caged tote of about 1000 L (275 gal)",
+    ),
     ("tank", "tank", 0.0, "A tank of this size:"),
     ("long bag", "long bag", 0.0, "A long bag of this size:"),
 ];
@@ -43,7 +52,12 @@ pub const USES: &[(&str, &str, &str, &str)] = &[
     ("kettles", "kettle", "Kettles of 1.5 L", "a day"),
     ("stove", "stove", "Cooking on one burner", "hours a day"),
     ("lamp", "lamp", "One lamp", "hours an evening"),
-    ("engine", "engine", "A small engine (one horsepower)", "hours a day"),
+    (
+        "engine",
+        "engine",
+        "A small engine (one horsepower)",
+        "hours a day",
+    ),
 ];
 
 /// Seed: word in the plan (none: empty), words.
@@ -78,7 +92,11 @@ impl Answers {
     }
 
     fn units(&self) -> Units {
-        if self.get("units") == "us" { Units::Us } else { Units::Metric }
+        if self.get("units") == "us" {
+            Units::Us
+        } else {
+            Units::Metric
+        }
     }
 }
 
@@ -196,7 +214,7 @@ struct Stream {
 }
 
 enum Given {
-    Animals(f64),
+    Animals,
     Buckets(f64),
 }
 
@@ -218,7 +236,7 @@ fn streams(a: &Answers, wrong: &mut Vec<Wrong>) -> Vec<Stream> {
             head: vec![("animal", quoted(id)), ("head", format!("{head}"))],
             feedstock,
             kg_day: kg * head,
-            given: Given::Animals(1.0),
+            given: Given::Animals,
         });
     }
     let bucket_l = Context::of(a.units()).bucket.0.get::<liter>();
@@ -289,10 +307,19 @@ pub fn plan(a: &Answers, today: jiff::civil::Date) -> Result<String, Vec<Wrong>>
             uses.push((*kind, n));
         }
     }
-    let [Some(warm_high), Some(warm_low), Some(cold_high), Some(cold_low)] = air[..] else {
+    let [
+        Some(warm_high),
+        Some(warm_low),
+        Some(cold_high),
+        Some(cold_low),
+    ] = air[..]
+    else {
         return Err(wrong);
     };
-    for (low, high, field) in [(warm_low, warm_high, "warm_low"), (cold_low, cold_high, "cold_low")] {
+    for (low, high, field) in [
+        (warm_low, warm_high, "warm_low"),
+        (cold_low, cold_high, "cold_low"),
+    ] {
         if low > high {
             wrong.push(Wrong {
                 field: field.to_owned(),
@@ -316,7 +343,15 @@ pub fn plan(a: &Answers, today: jiff::civil::Date) -> Result<String, Vec<Wrong>>
         high,
         low,
     };
-    Ok(write(a, today, &climate, (kind, litres), heap, &streams, &uses))
+    Ok(write(
+        a,
+        today,
+        &climate,
+        (kind, litres),
+        heap,
+        &streams,
+        &uses,
+    ))
 }
 
 struct Climate {
@@ -332,7 +367,11 @@ impl Climate {
 
     /// Months in which a vessel without heat is fed, as the plan writes them.
     fn fed_months(&self, kept_warm: bool) -> String {
-        let from = if kept_warm { FED_FROM_C - 3.0 } else { FED_FROM_C };
+        let from = if kept_warm {
+            FED_FROM_C - 3.0
+        } else {
+            FED_FROM_C
+        };
         let names: Vec<&str> = (0..12)
             .filter(|m| self.mean(*m) >= from)
             .map(|m| fenlamp_core::plan::MONTHS[m])
@@ -369,14 +408,20 @@ fn write(
     };
     put("[plan]");
     put(&format!("name = {}", quoted(title)));
-    put(if us { "units = \"us\"" } else { "units = \"metric\"" });
+    put(if us {
+        "units = \"us\""
+    } else {
+        "units = \"metric\""
+    });
     put(&format!("start = {today}           # guess: filled today"));
     put("length = \"2 years\"");
     put("\n[place]");
     let half = if climate.latitude < 0.0 { "°S" } else { "°N" };
     put(&format!("latitude = \"{} {half}\"", climate.latitude.abs()));
     put("altitude = \"0 m\"              # guess");
-    put("\n[weather]                     # guess: a smooth year between your warmest and coldest month;");
+    put(
+        "\n[weather]                     # guess: a smooth year between your warmest and coldest month;",
+    );
     put("                              # a weather service near you has better");
     put(&format!("high = {}", row(&climate.high, 0, "°C")));
     put(&format!("low = {}", row(&climate.low, 0, "°C")));
@@ -386,16 +431,29 @@ fn write(
         let range = (climate.high[m] - climate.low[m]).max(0.0);
         (0.16 * range.sqrt() * outside[m]).min(0.75 * outside[m])
     });
-    put(&format!("sun = {}    # guess, from the swing of day and night", row(&sun, 1, "kWh/m2/day")));
-    put(&format!("wind = {}              # guess", row(&[3.0; 12], 0, "m/s")));
+    put(&format!(
+        "sun = {}    # guess, from the swing of day and night",
+        row(&sun, 1, "kWh/m2/day")
+    ));
+    put(&format!(
+        "wind = {}              # guess",
+        row(&[3.0; 12], 0, "m/s")
+    ));
     let slurry = 0.8 * litres;
     put("\n[vessel]");
     put(&format!("kind = {}", quoted(kind)));
     let volume = |l: f64| {
-        if us { quoted(&format!("{:.0} gal", l / 3.785_411_784)) } else { quoted(&format!("{l:.0} L")) }
+        if us {
+            quoted(&format!("{:.0} gal", l / 3.785_411_784))
+        } else {
+            quoted(&format!("{l:.0} L"))
+        }
     };
     put(&format!("volume = {}", volume(litres)));
-    put(&format!("slurry = {}             # guess: the rest is room for gas and foam", volume(slurry)));
+    put(&format!(
+        "slurry = {}             # guess: the rest is room for gas and foam",
+        volume(slurry)
+    ));
     let stands = match (kind, a.get("stands")) {
         ("long bag", "outdoors") => "in ground",
         (_, s @ ("shed" | "greenhouse")) => s,
@@ -410,7 +468,9 @@ fn write(
     if heap {
         // As wide as a household builds it: some ten times the vessel of a drum or tote.
         let m3 = (litres / 1000.0 * 10.0).clamp(3.0, 40.0);
-        put("\n[heap]                        # guess: its size, and that it is turned in spring and autumn");
+        put(
+            "\n[heap]                        # guess: its size, and that it is turned in spring and autumn",
+        );
         put(&format!("volume = \"{m3:.0} m3\""));
         put(&format!("built = {today}"));
         put("rebuilt_every = \"180 days\"");
@@ -435,17 +495,24 @@ fn write(
         }
         let percent = (100.0 * fits).round().max(1.0);
         match s.given {
-            Given::Animals(_) if fits < 0.995 => put(&format!(
+            Given::Animals if fits < 0.995 => put(&format!(
                 "collected = \"{percent:.0} %\"            # guess: more would not stay {STAY_DAYS} days in this vessel"
             )),
-            Given::Animals(_) => put("collected = \"50 %\"            # guess: housed at night"),
+            Given::Animals => put("collected = \"50 %\"            # guess: housed at night"),
             Given::Buckets(n) => {
                 let buckets = fenlamp_quantity::format_number(n * fits, 2);
-                let note = if fits < 0.995 { "    # guess: what this vessel can take of it" } else { "" };
+                let note = if fits < 0.995 {
+                    "    # guess: what this vessel can take of it"
+                } else {
+                    ""
+                };
                 put(&format!("amount = \"{buckets} bucket/week\"{note}"));
             }
         }
-        put(&format!("months = {}    # guess: not fed while it is cold", quoted(&months)));
+        put(&format!(
+            "months = {}    # guess: not fed while it is cold",
+            quoted(&months)
+        ));
     }
     put("\n[feeding]                     # guess");
     put("every = \"1 day\"\nfrom = \"day 21\"\nramp = \"60 days\"\nwater = \"to 8 % solids\"");
@@ -454,20 +521,36 @@ fn write(
         put(&format!("feedstock = {}", quoted(&s.feedstock.id)));
         put(&format!("amount = \"{:.0} kg\"", (0.02 * slurry).max(1.0)));
     }
-    if let Some((seed, _)) = SEEDS.iter().find(|s| s.0 == a.get("seed") && !s.0.is_empty()) {
+    if let Some((seed, _)) = SEEDS
+        .iter()
+        .find(|s| s.0 == a.get("seed") && !s.0.is_empty())
+    {
         let warm = (0..12).map(|m| climate.mean(m)).sum::<f64>() / 12.0;
         put("\n[seed]");
         put(&format!("kind = {}", quoted(seed)));
-        put(&format!("volume = {}             # guess: a tenth of the slurry", volume(0.1 * slurry)));
-        let grown = if *seed == "rumen" { 38.0 } else { warm.clamp(8.0, 35.0) };
+        put(&format!(
+            "volume = {}             # guess: a tenth of the slurry",
+            volume(0.1 * slurry)
+        ));
+        let grown = if *seed == "rumen" {
+            38.0
+        } else {
+            warm.clamp(8.0, 35.0)
+        };
         put(&format!("grown_at = \"{grown:.0} °C\"          # guess"));
     }
     if !uses.is_empty() {
         put("\n# guess: everything from here to the uses");
-        put("[[wash]]\nkind = \"iron packing\"\niron = \"steel wool\"\nmass = \"500 g\"\nrenewed_every = \"60 days\"");
+        put(
+            "[[wash]]\nkind = \"iron packing\"\niron = \"steel wool\"\nmass = \"500 g\"\nrenewed_every = \"60 days\"",
+        );
         put("\n[trap]\nvolume = \"500 mL\"");
-        put("\n[line]\nbore = \"13 mm\"\nlength = \"10 m\"\nelbows = 3\nvalves = 2\nlow_point_drained = true");
-        put("\n[store]\nkind = \"soft tubes\"\ncount = 3\nring = \"90 cm\"\ngirth = \"75 cm\"\nweight = \"90 kg\"\nstands = \"in the shade\"");
+        put(
+            "\n[line]\nbore = \"13 mm\"\nlength = \"10 m\"\nelbows = 3\nvalves = 2\nlow_point_drained = true",
+        );
+        put(
+            "\n[store]\nkind = \"soft tubes\"\ncount = 3\nring = \"90 cm\"\ngirth = \"75 cm\"\nweight = \"90 kg\"\nstands = \"in the shade\"",
+        );
         put("\n[relief]\ndepth = \"15 cm wc\"\nstands = \"outdoors\"");
         put("\n[flash_back]\nkind = \"water seal\"\ndepth = \"2 cm\"");
     }
@@ -477,7 +560,10 @@ fn write(
         if *kind == "kettle" {
             put(&format!("per_day = {n}"));
         } else {
-            put(&format!("times = {}          # guess", quoted(&times(*n, *kind == "lamp"))));
+            put(&format!(
+                "times = {}          # guess",
+                quoted(&times(*n, *kind == "lamp"))
+            ));
         }
     }
     t
@@ -513,7 +599,11 @@ mod tests {
     use proptest::prelude::*;
 
     fn answers(of: &[(&str, &str)]) -> Answers {
-        Answers(of.iter().map(|(k, v)| ((*k).to_owned(), (*v).to_owned())).collect())
+        Answers(
+            of.iter()
+                .map(|(k, v)| ((*k).to_owned(), (*v).to_owned()))
+                .collect(),
+        )
     }
 
     fn today() -> jiff::civil::Date {

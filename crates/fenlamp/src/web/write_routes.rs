@@ -192,7 +192,11 @@ async fn live_answer(
         Ok(Ok(Done::Yes)) => None,
     };
     let width = asked.width(headers);
-    let on = if asked.on.is_some() { asked.on() } else { On::Part };
+    let on = if asked.on.is_some() {
+        asked.on()
+    } else {
+        On::Part
+    };
     let answer = super::plan_routes::with_look(app, name, headers, move |app, look| {
         let answers = answers(app, &look, Stage::Quick)?;
         let live = fragment(&look, &answers, on, width).into_string();
@@ -210,7 +214,11 @@ async fn live_answer(
         Err(response) => response,
         Ok(Err(e)) => failed(&e, headers),
         Ok(Ok(value)) => {
-            let status = if value["clash"].is_null() { StatusCode::OK } else { StatusCode::CONFLICT };
+            let status = if value["clash"].is_null() {
+                StatusCode::OK
+            } else {
+                StatusCode::CONFLICT
+            };
             (status, axum::Json(value)).into_response()
         }
     }
@@ -247,7 +255,9 @@ fn finish(
         Ok(Ok(Done::NoPlan)) => not_found(&format!("plan \"{name}\""), headers),
         Ok(Ok(Done::Unclear(what))) => unclear(&what, headers),
         Ok(Ok(Done::Behind)) => behind(name, headers),
-        Ok(Ok(Done::Yes)) if wants_json(headers) => axum::Json(json!({ "done": true })).into_response(),
+        Ok(Ok(Done::Yes)) if wants_json(headers) => {
+            axum::Json(json!({ "done": true })).into_response()
+        }
         Ok(Ok(Done::Yes)) => Redirect::to(to).into_response(),
     }
 }
@@ -338,7 +348,6 @@ fn look_of(app: &App, desk: &super::desk::Desk) -> Look {
         changes: Vec::new(),
         undone: 0,
         clashes: Vec::new(),
-        versions: 0,
     }
 }
 

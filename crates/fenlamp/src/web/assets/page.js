@@ -45,7 +45,9 @@ function put(html) {
 
 async function goOn() {  // from the quick answer to the full band, and on to the changes
   const live = document.getElementById('live');
-  const next = live && live.dataset.next;
+  // Pictures that were drawn for another width are drawn anew.
+  const wide = live && Math.abs(Number(live.dataset.width) / room() - 1) > 0.1;
+  const next = live && (live.dataset.next || (wide && live.dataset.stage));
   if (!plan || !next) { document.body.dataset.ready = live ? live.dataset.rev : '1'; return; }
   const mine = step;
   running?.abort();
@@ -74,7 +76,8 @@ async function tryField(form, body) {
   running?.abort();
   document.body.dataset.asked = String(performance.now());
   try {
-    const pairs = body.map(([k, v]) => k === 'rev' ? [k, form.elements.rev.value] : [k, v]);
+    // What was seen is what stands in the form now: an own change just answered has moved it.
+    const pairs = body.map(([k, v]) => k === 'rev' || k.startsWith('w:') ? [k, form.elements[k]?.value ?? v] : [k, v]);
     const r = await fetch(`${form.action}?on=part&w=${room()}`, {
       method: 'POST', body: new URLSearchParams(pairs), headers: { accept: 'application/json' },
     });
@@ -160,8 +163,6 @@ function wake(root) {
       const body = pairOf(input.form, input);
       if (lastField === input.name) body.push(['follows', 'yes']);
       lastField = input.name;
-      // While one is under way the next waits, and meets what the first has left there.
-      if (busy) body.splice(3, 1);
       tryField(input.form, body);
     });
     slide.addEventListener('change', () => { lastField = null; });

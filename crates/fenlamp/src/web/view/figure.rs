@@ -134,7 +134,11 @@ fn waste_inputs(look: &Look, told: &Told, month: Option<i8>, out: &mut Vec<Input
             let n = |v: f64| fenlamp_quantity::format_number(v, 3);
             out.push(Input {
                 what: format!("{}: methane potential", f.name),
-                value: format!("{} to {} L/kg VS", n(1000.0 * f.bmp.low), n(1000.0 * f.bmp.high)),
+                value: format!(
+                    "{} to {} L/kg VS",
+                    n(1000.0 * f.bmp.low),
+                    n(1000.0 * f.bmp.high)
+                ),
                 link: Some(format!("/feedstocks/{}?plan={}", f.id, look.id)),
             });
         }
@@ -169,9 +173,19 @@ impl Input {
 
 fn slurry_input(look: &Look, told: &Told, months: &[&MonthBand]) -> Input {
     let shown = Shown::of(told.answer.stamp.units_of_words);
-    let low = months.iter().map(|m| m.slurry_temperature_c.p10).fold(f64::INFINITY, f64::min);
-    let high = months.iter().map(|m| m.slurry_temperature_c.p90).fold(f64::NEG_INFINITY, f64::max);
-    let q = shown.temperature(Quantiles { p10: low, p50: low, p90: high });
+    let low = months
+        .iter()
+        .map(|m| m.slurry_temperature_c.p10)
+        .fold(f64::INFINITY, f64::min);
+    let high = months
+        .iter()
+        .map(|m| m.slurry_temperature_c.p90)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let q = shown.temperature(Quantiles {
+        p10: low,
+        p50: low,
+        p90: high,
+    });
     Input {
         what: "Slurry temperature".to_owned(),
         value: format!("{} {}", whole_band(q), shown.degree()),
@@ -184,7 +198,9 @@ fn seed_input(look: &Look, told: &Told) -> Input {
     let units = Shown::of(told.opened.plan.units).units();
     Input {
         what: "Seed".to_owned(),
-        value: seed.map_or("none".to_owned(), |s| fenlamp_quantity::print(s.volume, units)),
+        value: seed.map_or("none".to_owned(), |s| {
+            fenlamp_quantity::print(s.volume, units)
+        }),
         link: Some(format!("/plans/{}/parts/feeding", look.id)),
     }
 }
@@ -206,7 +222,10 @@ pub fn story(look: &Look, told: &Told, figure: &str, month: Option<(i16, i8)>) -
     };
     let only = month.map(|_| first);
     let mut inputs = Vec::new();
-    let held = !matches!(told.opened.plan.slurry_temperature, SlurryTemperature::HeatBalance);
+    let held = !matches!(
+        told.opened.plan.slurry_temperature,
+        SlurryTemperature::HeatBalance
+    );
     let warmth = if held {
         Step {
             name: "Held temperature",
@@ -236,10 +255,19 @@ pub fn story(look: &Look, told: &Told, figure: &str, month: Option<(i16, i8)>) -
                 || sentence(Topic::Gas),
                 |m| {
                     let g = shown.gas(m.gas_wet_l_per_day);
-                    format!("{} {} a day (middle {})", band(g), shown.gas_unit(), say::number_band(g.p50, g.p50))
+                    format!(
+                        "{} {} a day (middle {})",
+                        band(g),
+                        shown.gas_unit(),
+                        say::number_band(g.p50, g.p50)
+                    )
                 },
             );
-            (format!("Gas a day{when}"), value, vec![warmth, ADM1, HEADSPACE, WORLDS])
+            (
+                format!("Gas a day{when}"),
+                value,
+                vec![warmth, ADM1, HEADSPACE, WORLDS],
+            )
         }
         "slurry" => {
             let plan = &told.opened.plan;
@@ -254,25 +282,38 @@ pub fn story(look: &Look, told: &Told, figure: &str, month: Option<(i16, i8)>) -
             });
             for layer in &plan.insulation {
                 inputs.push(Input {
-                    what: format!("Insulation, {}", layer.material.trim_start_matches("k_").replace('_', " ")),
+                    what: format!(
+                        "Insulation, {}",
+                        layer.material.trim_start_matches("k_").replace('_', " ")
+                    ),
                     value: fenlamp_quantity::print(layer.thickness, shown.units()),
                     link: Some(format!("/plans/{}/parts/warmth", look.id)),
                 });
             }
             inputs.push(Input {
                 what: "Heap".to_owned(),
-                value: plan.heap.as_ref().map_or("none".to_owned(), |h| fenlamp_quantity::print(h.volume, shown.units())),
+                value: plan.heap.as_ref().map_or("none".to_owned(), |h| {
+                    fenlamp_quantity::print(h.volume, shown.units())
+                }),
                 link: Some(format!("/plans/{}/parts/warmth", look.id)),
             });
             inputs.push(vessel_input(look, told));
             let all = slurry_input(look, told, &months).value;
-            (format!("Temperature of the slurry{when}"), all, vec![warmth, WORLDS])
+            (
+                format!("Temperature of the slurry{when}"),
+                all,
+                vec![warmth, WORLDS],
+            )
         }
         "methane" => {
             waste_inputs(look, told, month.map(|m| m.1), &mut inputs);
             inputs.push(slurry_input(look, told, &months));
             let q = first.methane_share.map(|v| 100.0 * v);
-            (format!("Methane in the gas{when}"), format!("{} % of the dry gas", whole_band(q)), vec![ADM1, HEADSPACE, WORLDS])
+            (
+                format!("Methane in the gas{when}"),
+                format!("{} % of the dry gas", whole_band(q)),
+                vec![ADM1, HEADSPACE, WORLDS],
+            )
         }
         "uses" => {
             inputs.push(Input {
@@ -290,16 +331,30 @@ pub fn story(look: &Look, told: &Told, figure: &str, month: Option<(i16, i8)>) -
             });
             let value = only.map_or_else(
                 || sentence(Topic::Uses),
-                |m| format!("{} kettles of 1.5 L a day, or {} kWh of heat", band(m.uses_per_day.kettles), band(m.uses_per_day.heat_kwh)),
+                |m| {
+                    format!(
+                        "{} kettles of 1.5 L a day, or {} kWh of heat",
+                        band(m.uses_per_day.kettles),
+                        band(m.uses_per_day.heat_kwh)
+                    )
+                },
             );
-            (format!("What the gas does{when}"), value, vec![ADM1, HEADSPACE, HEAT, WORLDS])
+            (
+                format!("What the gas does{when}"),
+                value,
+                vec![ADM1, HEADSPACE, HEAT, WORLDS],
+            )
         }
         "covered" => {
             let train = answer.gas_train.as_ref()?;
             for u in &train.uses {
                 inputs.push(Input {
                     what: format!("{} wanted", tables::appliance(u.appliance)),
-                    value: format!("{} {} a day in its season", say::number_band(u.wanted_per_day, u.wanted_per_day), u.unit),
+                    value: format!(
+                        "{} {} a day in its season",
+                        say::number_band(u.wanted_per_day, u.wanted_per_day),
+                        u.unit
+                    ),
                     link: Some(format!("/plans/{}/parts/uses", look.id)),
                 });
             }
@@ -313,30 +368,54 @@ pub fn story(look: &Look, told: &Told, figure: &str, month: Option<(i16, i8)>) -
             let value = train
                 .uses
                 .iter()
-                .map(|u| format!("{}: {} %", tables::appliance(u.appliance), whole_band(u.covered_share.map(|v| 100.0 * v))))
+                .map(|u| {
+                    format!(
+                        "{}: {} %",
+                        tables::appliance(u.appliance),
+                        whole_band(u.covered_share.map(|v| 100.0 * v))
+                    )
+                })
                 .collect::<Vec<_>>()
                 .join("; ");
-            ("What of the wishes is covered".to_owned(), value, vec![ADM1, TRAIN, HEAT, WORLDS])
+            (
+                "What of the wishes is covered".to_owned(),
+                value,
+                vec![ADM1, TRAIN, HEAT, WORLDS],
+            )
         }
         "first-flame" => {
             inputs.push(seed_input(look, told));
             inputs.push(slurry_input(look, told, &months[..months.len().min(3)]));
             inputs.push(vessel_input(look, told));
-            ("The first steady flame".to_owned(), sentence(Topic::FirstFlame), vec![warmth, ADM1, HEADSPACE, FLAME, WORLDS])
+            (
+                "The first steady flame".to_owned(),
+                sentence(Topic::FirstFlame),
+                vec![warmth, ADM1, HEADSPACE, FLAME, WORLDS],
+            )
         }
         "souring" => {
             inputs.push(seed_input(look, told));
             waste_inputs(look, told, None, &mut inputs);
             let value = match sentence(Topic::Souring) {
-                s if s.is_empty() => format!("{:.0} % of the worlds", 100.0 * answer.sour_share_of_worlds),
+                s if s.is_empty() => {
+                    format!("{:.0} % of the worlds", 100.0 * answer.sour_share_of_worlds)
+                }
                 s => s,
             };
-            ("Whether it turns sour".to_owned(), value, vec![warmth, ADM1, SOUR, WORLDS])
+            (
+                "Whether it turns sour".to_owned(),
+                value,
+                vec![warmth, ADM1, SOUR, WORLDS],
+            )
         }
         "digestate" => {
             waste_inputs(look, told, None, &mut inputs);
             inputs.push(vessel_input(look, told));
-            ("What runs out".to_owned(), sentence(Topic::Digestate), vec![ADM1, LEFT, WORLDS])
+            (
+                "What runs out".to_owned(),
+                sentence(Topic::Digestate),
+                vec![ADM1, LEFT, WORLDS],
+            )
         }
         _ => return None,
     };
@@ -380,7 +459,9 @@ mod tests {
 
     #[test]
     fn every_step_names_sources_that_are_there() {
-        for step in [WORLDS, WARMTH, ADM1, HEADSPACE, HEAT, TRAIN, FLAME, SOUR, LEFT] {
+        for step in [
+            WORLDS, WARMTH, ADM1, HEADSPACE, HEAT, TRAIN, FLAME, SOUR, LEFT,
+        ] {
             for key in step.keys {
                 assert!(reference::source(key).is_some(), "{}: {key}", step.name);
             }

@@ -38,7 +38,9 @@ pub fn stands(plan: &Item, path: &str) -> Stands {
     bare.decor_mut().clear();
     let literal = bare.to_string();
     Stands {
-        text: value.as_str().map_or_else(|| literal.clone(), str::to_owned),
+        text: value
+            .as_str()
+            .map_or_else(|| literal.clone(), str::to_owned),
         literal,
     }
 }
@@ -151,7 +153,14 @@ fn tables(look: &Look, plan: &Item, table: &Table, units: UnitSystem) -> Markup 
     }
 }
 
-fn one(look: &Look, plan: &Item, table: &Table, path: &str, number: Option<usize>, units: UnitSystem) -> Markup {
+fn one(
+    look: &Look,
+    plan: &Item,
+    table: &Table,
+    path: &str,
+    number: Option<usize>,
+    units: UnitSystem,
+) -> Markup {
     html! {
         fieldset {
             legend { (table.title) @if let Some(n) = number { " " (n) } }
@@ -173,9 +182,19 @@ fn is_asked(plan: &Item, path: &str, field: &Field) -> bool {
     let Some((other, says)) = field.only else {
         return true;
     };
-    let now = stands(plan, &format!("{path}.{other}")).text.to_lowercase().replace('-', " ");
-    let now = if now == "barrel" { "drum".to_owned() } else { now };
-    says.contains(&now.as_str()) || !stands(plan, &format!("{path}.{}", field.key)).literal.is_empty()
+    let now = stands(plan, &format!("{path}.{other}"))
+        .text
+        .to_lowercase()
+        .replace('-', " ");
+    let now = if now == "barrel" {
+        "drum".to_owned()
+    } else {
+        now
+    };
+    says.contains(&now.as_str())
+        || !stands(plan, &format!("{path}.{}", field.key))
+            .literal
+            .is_empty()
 }
 
 fn faults_of<'a>(look: &'a Look) -> &'a [fenlamp_core::plan::PlanError] {
@@ -208,8 +227,15 @@ pub fn faults_at(look: &Look, path: &str) -> Vec<String> {
             at == path || at.replace("[0]", "") == path.replace("[0]", "")
         })
         .map(|e| {
-            let near = e.nearest.as_ref().map_or(String::new(), |n| format!(" (nearest: {n})"));
-            if e.help.is_empty() { format!("{}{near}", e.message) } else { format!("{}; {}{near}", e.message, e.help) }
+            let near = e
+                .nearest
+                .as_ref()
+                .map_or(String::new(), |n| format!(" (nearest: {n})"));
+            if e.help.is_empty() {
+                format!("{}{near}", e.message)
+            } else {
+                format!("{}; {}{near}", e.message, e.help)
+            }
         })
         .collect()
 }

@@ -52,15 +52,20 @@ pub fn live(l: &Live) -> Markup {
         (_, Stage::Full, On::Year) => Some("changes"),
     };
     html! {
-        section id="live" data-rev=(l.look.rev) data-next=[next] aria-busy=[next.map(|_| "false")] {
+        section id="live" data-rev=(l.look.rev) data-next=[next] data-width=(l.width) data-stage=(stage.word()) aria-busy=[next.map(|_| "false")] {
             (clashes(l.look))
             @if let Read::Faults(faults) = &l.look.trial { (faulty(l.look, faults)) }
             @if let Some(told) = l.shown {
-                (answer(l.look, told))
-                (tried(l))
-                p class="progress" hidden { progress max="1" value="0" aria-label="Worlds run" {} " " span {} }
-                (doubt_of_count(told))
-                @if l.on == On::Year { (levers_of(l, told)) (cautions_now(l.look, &told.answer)) }
+                div class="spread" {
+                    div {
+                        (answer(l.look, told))
+                        (tried(l))
+                        p class="progress" hidden { progress max="1" value="0" aria-label="Worlds run" {} " " span {} }
+                        (doubt_of_count(told))
+                        @if l.on == On::Year { (levers_of(l, told)) }
+                    }
+                    @if l.on == On::Year { (cautions_now(l.look, &told.answer)) }
+                }
                 section aria-labelledby="h-year" {
                     h2 id="h-year" { "The year" }
                     (plot::year_element(l.look, told, l.kept, l.width))
@@ -81,32 +86,27 @@ fn said(answer: &Answer, topics: &[Topic]) -> Vec<String> {
         .collect()
 }
 
+/// Sentences that make the first paragraph.
+const LEAD: usize = 2;
+
 fn answer(look: &Look, told: &Told) -> Markup {
     let answer = &told.answer;
-    let first = answer.words.first().map(|s| s.topic);
     // A start that sours is said before any gas, as in the text.
-    let lead: Vec<String> = if first == Some(Topic::Souring) {
-        said(answer, &[Topic::Souring])
-    } else {
-        said(answer, &[Topic::Gas, Topic::Change])
-    };
-    let then = if first == Some(Topic::Souring) {
-        said(answer, &[Topic::Gas, Topic::Change])
-    } else {
-        Vec::new()
-    };
+    let sour_first = answer.words.first().map(|s| s.topic) == Some(Topic::Souring);
+    let sour = said(answer, &[Topic::Souring]);
+    let gas = said(answer, &[Topic::Gas, Topic::Change]);
     let flame = said(answer, &[Topic::FirstFlame]);
-    let sour = if first == Some(Topic::Souring) {
-        Vec::new()
-    } else {
-        said(answer, &[Topic::Souring])
+    let (lead, then) = gas.split_at(gas.len().min(LEAD));
+    let how = |figure: &str| {
+        html! { " " a class="how" href={"/plans/" (look.id) "/figures/" (figure)} { "How so?" } }
     };
     html! {
         div class="answer" {
-            p class="lead" { (lead.join(" ")) " " a class="how" href={"/plans/" (look.id) "/figures/gas"} { "How so?" } }
+            @if sour_first { p class="lead" { (sour.join(" ")) (how("souring")) } }
+            p class={@if !sour_first { "lead" }} { (lead.join(" ")) (how("gas")) }
             @if !then.is_empty() { p { (then.join(" ")) } }
-            @if !flame.is_empty() { p { (flame.join(" ")) " " a class="how" href={"/plans/" (look.id) "/figures/first-flame"} { "How so?" } } }
-            @if !sour.is_empty() { p { (sour.join(" ")) " " a class="how" href={"/plans/" (look.id) "/figures/souring"} { "How so?" } } }
+            @if !flame.is_empty() { p { (flame.join(" ")) (how("first-flame")) } }
+            @if !sour_first && !sour.is_empty() { p { (sour.join(" ")) (how("souring")) } }
         }
     }
 }
@@ -145,7 +145,8 @@ fn tried(l: &Live) -> Markup {
 
 /// Keep, drop, undo, redo.
 pub fn desk_forms(look: &Look) -> Markup {
-    let can_keep = look.is_tried() && matches!(look.trial, Read::Plan(_)) && look.clashes.is_empty();
+    let can_keep =
+        look.is_tried() && matches!(look.trial, Read::Plan(_)) && look.clashes.is_empty();
     html! {
         form class="desk" method="post" action={"/plans/" (look.id) "/desk"} {
             input type="hidden" name="rev" value=(look.rev);
@@ -170,13 +171,13 @@ pub fn difference(kept: &Told, shown: &Told, gain: Option<&Gain>) -> Vec<String>
         out.push(format!("{}.", say::capital(&gain.words)));
     }
     let best = |a: &Answer| {
-        a.months
-            .iter()
-            .map(|m| m.gas_wet_l_per_day)
-            .fold(None::<fenlamp_core::forecast::ensemble::Quantiles>, |b, q| match b {
+        a.months.iter().map(|m| m.gas_wet_l_per_day).fold(
+            None::<fenlamp_core::forecast::ensemble::Quantiles>,
+            |b, q| match b {
                 Some(b) if b.p50 >= q.p50 => Some(b),
                 _ => Some(q),
-            })
+            },
+        )
     };
     if let (Some(before), Some(after)) = (best(&kept.answer), best(&shown.answer)) {
         out.push(format!(
@@ -328,7 +329,11 @@ fn rest(l: &Live, told: &Told) -> Markup {
 
 /// Two small plots side by side where there is room.
 fn small(width: f64) -> f64 {
-    if width > 700.0 { width / 2.0 - 16.0 } else { width }
+    if width > 700.0 {
+        width / 2.0 - 16.0
+    } else {
+        width
+    }
 }
 
 /// A trial that is no plan: every fault, with the way to its field.

@@ -45,8 +45,6 @@ pub struct Look {
     pub undone: usize,
     /// Where two have written.
     pub clashes: Vec<Clash>,
-    /// How many versions there are to go back to.
-    pub versions: usize,
 }
 
 impl Look {
@@ -128,5 +126,9 @@ pub fn whole_band(q: Quantiles) -> String {
         if text == "-0" { "0".to_owned() } else { text }
     };
     let (low, high) = (one(q.p10), one(q.p90));
-    if low == high { low } else { format!("{low} to {high}") }
+    if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    }
 }

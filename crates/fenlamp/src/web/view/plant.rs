@@ -40,6 +40,7 @@ pub fn plant(look: &Look, told: &Told, width: f64) -> Markup {
             &format!("href=\"/plans/{}/parts/{}\"", look.id, form_of(part.kind)),
         );
     }
+    let svg = named_by_what_is_seen(&svg);
     html! {
         section aria-labelledby="h-plant" {
             h2 id="h-plant" { "The plant" }
@@ -56,4 +57,25 @@ pub fn plant(look: &Look, told: &Told, width: f64) -> Markup {
             }
         }
     }
+}
+
+/// A link with words in it is called by them; a label of its own beside them would
+/// tell those who listen something else than those who look.
+fn named_by_what_is_seen(svg: &str) -> String {
+    let mut out = String::with_capacity(svg.len());
+    let mut rest = svg;
+    while let Some(start) = rest.find("<a class=\"part\"") {
+        let end = rest[start..].find("</a>").map_or(rest.len(), |e| start + e);
+        let link = &rest[start..end];
+        out.push_str(&rest[..start]);
+        match (link.contains("<text"), link.split_once(" aria-label=\"")) {
+            (true, Some((before, after))) => {
+                out.push_str(before);
+                out.push_str(after.split_once('"').map_or("", |(_, behind)| behind));
+            }
+            _ => out.push_str(link),
+        }
+        rest = &rest[end..];
+    }
+    out + rest
 }

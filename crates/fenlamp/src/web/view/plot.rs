@@ -3,7 +3,7 @@
 use fenlamp_core::forecast::gas_train::GasTrain;
 use fenlamp_core::forecast::words::say;
 use fenlamp_drawing::plot::{
-    self, Bar, BandPlot, Bars, DayStore, MONTHS, Mark, Panel, Season, Series,
+    self, BandPlot, Bar, Bars, DayStore, MONTHS, Mark, Panel, Season, Series,
 };
 use jiff::civil::Date;
 use maud::{Markup, PreEscaped, html};
@@ -59,7 +59,10 @@ pub fn year(shown: &Told, kept: Option<&Told>, window: Window) -> (BandPlot, Str
     let (mut upper, mut lower) = (Vec::new(), Vec::new());
     let name = if kept.is_some() { "as tried" } else { "gas" };
     upper.push(gas(name, answer));
-    lower.push(slurry(if kept.is_some() { "as tried" } else { "slurry" }, answer));
+    lower.push(slurry(
+        if kept.is_some() { "as tried" } else { "slurry" },
+        answer,
+    ));
     if let Some(kept) = kept {
         upper.push(gas("as kept", &kept.answer));
         lower.push(slurry("as kept", &kept.answer));
@@ -216,9 +219,7 @@ pub fn store(train: &GasTrain, look: &Told, width: f64) -> Option<Markup> {
         .iter()
         .map(|d| Season {
             name: quarter(d.from_month),
-            held: std::array::from_fn(|h| {
-                d.filled_share.get(h).map_or(0.0, |q| q.p50 * scale)
-            }),
+            held: std::array::from_fn(|h| d.filled_share.get(h).map_or(0.0, |q| q.p50 * scale)),
             burning: burning(d.from_month),
         })
         .collect();

@@ -47,7 +47,9 @@ pub fn feedstocks(words: &str, found: &[&Feedstock]) -> Markup {
 /// One of them, every figure with its origin. From a plan's form there is a way to
 /// change it.
 pub fn feedstock(f: &Feedstock, plan: Option<&str>) -> Markup {
-    let notes = reference::feedstock_row(&f.id).map(|r| r.notes.as_str()).unwrap_or_default();
+    let notes = reference::feedstock_row(&f.id)
+        .map(|r| r.notes.as_str())
+        .unwrap_or_default();
     layout::page(
         &f.name,
         BOOK,
@@ -95,7 +97,10 @@ fn standing(s: Standing) -> &'static str {
 pub fn source(s: &Source) -> Markup {
     layout::page(
         &s.key,
-        Where { plan: None, page: "sources" },
+        Where {
+            plan: None,
+            page: "sources",
+        },
         html! {
             h1 { (s.key) }
             p class="lead" { (s.citation) }
@@ -111,7 +116,10 @@ pub fn source(s: &Source) -> Markup {
 pub fn sources() -> Markup {
     layout::page(
         "Sources",
-        Where { plan: None, page: "sources" },
+        Where {
+            plan: None,
+            page: "sources",
+        },
         html! {
             h1 { "Where the figures come from" }
             p class="lead" { (reference::sources().len()) " sources. Some figures are from memory or judged; each says so." }

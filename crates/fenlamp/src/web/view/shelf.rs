@@ -11,7 +11,10 @@ pub fn page(folder: &str, entries: &[Entry]) -> Markup {
     let (own, demo): (Vec<&Entry>, Vec<&Entry>) = entries.iter().partition(|e| e.file.is_some());
     layout::page(
         "All plans",
-        Where { plan: None, page: "plans" },
+        Where {
+            plan: None,
+            page: "plans",
+        },
         html! {
             h1 { "All plans" }
             p class="lead" { a href="/start" { "Start a plan of your own" } ": four questions, and it runs." }

@@ -9,26 +9,39 @@ use crate::web::start::{ANIMALS, Answers, BUCKETS, SEEDS, USES, VESSELS, Wrong};
 pub fn page(a: &Answers, wrong: &[Wrong]) -> Markup {
     let us = a.get("units") == "us";
     let fault = |field: &str| {
-        let words: Vec<&str> = wrong.iter().filter(|w| w.field == field).map(|w| w.words.as_str()).collect();
+        let words: Vec<&str> = wrong
+            .iter()
+            .filter(|w| w.field == field)
+            .map(|w| w.words.as_str())
+            .collect();
         html! { @for w in words { p class="fault" role="alert" { (w) } } }
     };
     let value = |field: &str| a.get(field).to_owned();
-    let text = |field: &str, label: &str, more: &str, mode: &str| html! {
-        div class="field" {
-            label for=(field) { (label) }
-            input id=(field) name=(field) value=(value(field)) inputmode=[(!mode.is_empty()).then_some(mode)] autocomplete="off"
-                aria-invalid=[wrong.iter().any(|w| w.field == field).then_some("true")];
-            @if !more.is_empty() { span class="unit" { (more) } }
-            (fault(field))
+    let text = |field: &str, label: &str, more: &str, mode: &str| {
+        html! {
+            div class="field" {
+                label for=(field) { (label) }
+                input id=(field) name=(field) value=(value(field)) inputmode=[(!mode.is_empty()).then_some(mode)] autocomplete="off"
+                    aria-invalid=[wrong.iter().any(|w| w.field == field).then_some("true")];
+                @if !more.is_empty() { span class="unit" { (more) } }
+                (fault(field))
+            }
         }
     };
     let radio = |field: &str, of: &str, words: &str, usual: bool| {
-        let on = if a.get(field).is_empty() { usual } else { a.get(field) == of };
+        let on = if a.get(field).is_empty() {
+            usual
+        } else {
+            a.get(field) == of
+        };
         html! { label class="pick" { input type="radio" name=(field) value=(of) checked[on]; " " (words) } }
     };
     layout::page(
         "Start a plan",
-        Where { plan: None, page: "start" },
+        Where {
+            plan: None,
+            page: "start",
+        },
         html! {
             h1 { "Start a plan" }
             p class="lead" { "Four questions, rough figures. What is not asked is guessed, and the plan says so beside each guess." }

@@ -119,4 +119,3 @@ pub fn sureness(answer: &Answer) -> Markup {
         p { (answer.convergence.words) }
     }
 }
-
