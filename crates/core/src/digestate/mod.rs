@@ -144,7 +144,7 @@ pub fn summarise(plan: &Plan, dates: &[Date], runs: &[WorldRun]) -> Digestate {
     let barred = in_vessel(plan).any(bars_food);
     let followed: Vec<_> = runs.iter().map(progress).collect();
     let months = months(dates, runs, &followed, barred);
-    let outs: Vec<Matter> = runs.iter().map(|r| sum(r, 0..r.days.len())).collect();
+    let outs: Vec<Matter> = runs.iter().map(|r| sum(&r.ran_out)).collect();
     let q = |f: fn(&Progress) -> f64| {
         Quantiles::of(&mut followed.iter().map(|(_, last)| f(last)).collect::<Vec<_>>())
     };
@@ -178,10 +178,10 @@ fn in_vessel(plan: &Plan) -> impl Iterator<Item = &crate::feed::Feedstock> {
     })
 }
 
-fn sum(run: &WorldRun, days: std::ops::Range<usize>) -> Matter {
+fn sum(months: &[Matter]) -> Matter {
     let mut out = Matter::default();
-    for day in run.days.get(days).unwrap_or(&[]) {
-        out.add(&day.ran_out);
+    for month in months {
+        out.add(month);
     }
     out
 }
@@ -193,13 +193,19 @@ fn months(
     barred: bool,
 ) -> Vec<MonthDigestate> {
     let mut out = Vec::new();
-    for std::ops::Range {
-        start: from,
-        end: to,
-    } in calendar::month_ranges(dates)
+    for (
+        number,
+        std::ops::Range {
+            start: from,
+            end: to,
+        },
+    ) in calendar::month_ranges(dates).into_iter().enumerate()
     {
         let (year, month) = (dates[from].year(), dates[from].month());
-        let each: Vec<Matter> = runs.iter().map(|r| sum(r, from..to)).collect();
+        let each: Vec<Matter> = runs
+            .iter()
+            .map(|r| r.ran_out.get(number).copied().unwrap_or_default())
+            .collect();
         let matter = MatterBands::of(&each);
         // Mean over what ran out, litre by litre.
         let mean = |f: fn(&Progress) -> f64| {
@@ -209,7 +215,7 @@ fn months(
                 .zip(&each)
                 .map(|((run, (leaving, _)), all)| {
                     let sum: f64 = (from..to)
-                        .map(|d| run.days[d].ran_out.litres * f(&leaving[d]))
+                        .map(|d| run.days[d].ran_out_l * f(&leaving[d]))
                         .sum();
                     if all.litres > 0.0 {
                         sum / all.litres
@@ -267,7 +273,7 @@ fn land(plan: &Plan, dates: &[Date], runs: &[WorldRun], outs: &[Matter]) -> Land
         closed_season_l: q(runs
             .iter()
             .map(|r| {
-                let litres: Vec<f64> = r.days.iter().map(|d| d.ran_out.litres).collect();
+                let litres: Vec<f64> = r.days.iter().map(|d| d.ran_out_l).collect();
                 land::most_over_cold_season(dates, &litres, &closed_months)
             })
             .collect()),

@@ -91,8 +91,8 @@ pub struct DayRow {
     pub headspace_methane: f64,
     /// Hydrogen in the headspace, dry mole share.
     pub headspace_hydrogen: f64,
-    /// What ran over or was drawn off.
-    pub ran_out: Matter,
+    /// What ran over or was drawn off, L.
+    pub ran_out_l: f64,
 }
 
 /// What is kept of a world's heat balance; the rest would fill the memory of a
@@ -120,6 +120,9 @@ impl From<&WarmthResult> for Warm {
 pub struct WorldRun {
     /// One row a day.
     pub days: Vec<DayRow>,
+    /// What ran over or was drawn off in each calendar month of the run: by the
+    /// day it would be a quarter of the memory of a large ensemble.
+    pub ran_out: Vec<Matter>,
     /// All that went in: fill, seed, water, feed, doses.
     pub put_in: Matter,
     /// What the vessel holds after the last day.
@@ -230,6 +233,7 @@ pub fn run_together<T: Pack>(
         .into_iter()
         .map(|l| WorldRun {
             days: l.days,
+            ran_out: l.ran_out,
             put_in: l.plant.put_in,
             held: l.plant.held(),
             warmth: l.warmth,
@@ -250,6 +254,9 @@ struct Life<'a> {
     /// Refused this morning, kg.
     refused_kg: f64,
     days: Vec<DayRow>,
+    /// Month of each day, 0 = January.
+    months: Vec<usize>,
+    ran_out: Vec<Matter>,
 }
 
 impl<'a> Life<'a> {
@@ -266,6 +273,8 @@ impl<'a> Life<'a> {
         Ok(Life {
             plant,
             days: Vec::with_capacity(feeds.len()),
+            months: calendar::months(plan),
+            ran_out: Vec::new(),
             feeds,
             slurry_c,
             air_c,
@@ -292,7 +301,14 @@ impl<'a> Life<'a> {
         row.fed_kg = feed.total_kg() - self.refused_kg;
         row.refused_kg = self.refused_kg;
         row.loading_kg_vs_m3_d = self.plant.loading(feed);
-        row.ran_out = std::mem::take(&mut self.plant.ran_out);
+        let out = std::mem::take(&mut self.plant.ran_out);
+        row.ran_out_l = out.litres;
+        if day == 0 || self.months[day] != self.months[day - 1] {
+            self.ran_out.push(Matter::default());
+        }
+        if let Some(month) = self.ran_out.last_mut() {
+            month.add(&out);
+        }
         self.air_kmol = self.plant.plan.gas_outlet.air_dose.get::<ratio>() * row.gas_dry_l
             / DRY_LITRES_PER_KMOL;
         self.days.push(row);

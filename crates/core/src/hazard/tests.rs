@@ -4,6 +4,8 @@ mod gas_side;
 mod page;
 
 use super::*;
+use crate::digestate::Matter;
+use crate::forecast::calendar::month_ranges;
 use crate::forecast::draw::latin_hypercube;
 use crate::forecast::ensemble::summarise;
 use crate::forecast::world::DayRow;
@@ -90,6 +92,7 @@ fn bench(change: impl Fn(&mut Bench)) -> Vec<Finding> {
         .rows
         .into_iter()
         .map(|days| WorldRun {
+            ran_out: ran_out(&bench.plan, &days),
             days,
             warmth: bench.warmth,
             ..WorldRun::default()
@@ -100,6 +103,22 @@ fn bench(change: impl Fn(&mut Bench)) -> Vec<Finding> {
     let found = findings(&bench.plan, &forecast, &runs);
     found.iter().for_each(keeps_to_its_row);
     found
+}
+
+/// What runs out by the month, 2 g of nitrogen in a litre.
+fn ran_out(plan: &Plan, days: &[DayRow]) -> Vec<Matter> {
+    let dates: Vec<_> = (0..plan.days)
+        .map(|d| plan.start.saturating_add(jiff::ToSpan::days(i64::from(d))))
+        .collect();
+    let month = |range: std::ops::Range<usize>| {
+        let litres = days[range].iter().map(|d| d.ran_out_l).sum();
+        Matter {
+            litres,
+            nitrogen_kg: 0.002 * litres,
+            ..Matter::default()
+        }
+    };
+    month_ranges(&dates).into_iter().map(month).collect()
 }
 
 /// A finding is no graver than its row in the list, cites only what the row

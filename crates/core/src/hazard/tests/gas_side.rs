@@ -1,7 +1,6 @@
 //! Rules on the gas side, on heaps, pits and what runs out.
 
 use super::*;
-use crate::digestate::Matter;
 use crate::gas::room::{Flame, For, Room, fresh_air_needs, fumes};
 
 /// A gas side with nothing to remark: all of it out of doors.
@@ -419,11 +418,7 @@ fn running_over(slurry_c: f64) -> impl Fn(&mut Bench) {
     move |b: &mut Bench| {
         each_day(b, |_, d| {
             d.slurry_c = slurry_c;
-            d.ran_out = Matter {
-                litres: 10.0,
-                nitrogen_kg: 0.02,
-                ..Matter::default()
-            };
+            d.ran_out_l = 10.0;
         });
     }
 }
