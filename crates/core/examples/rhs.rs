@@ -18,7 +18,6 @@ use fenlamp_core::forecast::plant::atmosphere_bar;
 use fenlamp_core::forecast::world::Shared;
 use fenlamp_core::forecast::{additive, calendar, seed};
 use fenlamp_core::plan::{DoseTime, NoFiles, Plan, SlurryTemperature, read};
-use fenlamp_core::solver::System;
 use serde::Serialize;
 use uom::si::length::meter;
 use uom::si::mass::kilogram;
@@ -245,7 +244,7 @@ fn serve(n: usize, running: &mut [Running<f64>]) -> Result<(), Box<dyn Error>> {
             for (v, b) in y.iter_mut().zip(vector.chunks_exact(8)) {
                 *v = number(b)?;
             }
-            of_day.rates(&y, &mut f);
+            of_day.derivatives(&y, &mut f);
             for (v, b) in f.iter().zip(vector.chunks_exact_mut(8)) {
                 b.copy_from_slice(&v.to_le_bytes());
             }

@@ -1,11 +1,12 @@
 //! Nothing is lost: COD, carbon, nitrogen, sulfur and charge through random
 //! feeds, temperatures, doses and modes.
 
+use fenlamp_core::digestion::acid_base::{self, Inverses};
 use fenlamp_core::digestion::constants::Constants;
 use fenlamp_core::digestion::state::*;
 use fenlamp_core::digestion::system::WorldFactors;
 use fenlamp_core::digestion::temperature::ThermalBiology;
-use fenlamp_core::digestion::{Charge, Digestion, Tank, TankSettings, acid_base};
+use fenlamp_core::digestion::{Charge, Digestion, Tank, TankSettings};
 use fenlamp_core::forecast::additive;
 use fenlamp_core::forecast::fractionate::{self, FeedDraw, Fractions};
 use fenlamp_core::plan::AdditiveKind;
@@ -182,7 +183,7 @@ proptest! {
             world: WorldFactors::none(model.pools.len()),
         };
         let k = model.coefficients::<f64>(&conditions);
-        let (residual, _) = acid_base::charge(&k.acid, &tank.y, tank.h);
+        let (residual, _) = acid_base::charge(&k.acid, &Inverses::at(&k.acid, tank.h), &tank.y, tank.h);
         let ions = tank.y[S_CAT] + tank.y[S_IC] + tank.y[S_IN] + tank.y[S_AN];
         prop_assert!(residual.abs() <= 1e-9 * ions, "charge off by {residual} of {ions}");
     }

@@ -260,9 +260,16 @@ impl<T: Pack> WideWork for Days<'_, T> {
     fn call(self) -> Self::Output {
         let model = &self.year.model;
         let mut y: Vec<T> = self.year.start.iter().map(|&v| T::constant(v)).collect();
-        let mut stepper = model.stepper();
+        // The feed brings nothing that is not there at the start.
+        let present: Vec<bool> = y
+            .iter()
+            .zip(self.fed)
+            .map(|(y, fed)| y.worst() + fed.worst() > 0.0)
+            .collect();
+        let layout = model.layout(&present);
+        let mut stepper = model.stepper_for(&layout);
         let guess = T::constant(1e-7);
-        let mut running = Running::together(model, self.conditions, guess, model.rates());
+        let mut running = Running::together(model, &layout, self.conditions, guess, model.rates());
         let mut gas = Vec::with_capacity(self.year.days as usize);
         for _ in 0..self.year.days {
             for (i, v) in y.iter_mut().enumerate() {

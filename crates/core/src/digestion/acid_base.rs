@@ -6,7 +6,10 @@
 use super::constants::Constants;
 use super::state::*;
 use super::temperature::vant_hoff;
-use crate::solver::Num;
+use crate::solver::{Num, reciprocals};
+
+/// Relative change of H by a Newton step after which no other is needed.
+const SETTLED: f64 = 1e-6;
 
 /// Acid constants at one temperature, kmol/m3.
 #[derive(Debug, Clone, Copy)]
@@ -75,7 +78,12 @@ pub struct Species<T> {
 /// The undissociated part `total H / (K + H)`.
 #[inline(always)]
 pub fn undissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
-    let inverse = T::one() / (k + h);
+    acid(total, k, h, T::one() / (k + h))
+}
+
+/// As [`undissociated`] with `1 / (K + H)` at hand.
+#[inline(always)]
+pub fn acid<T: Num>(total: T, k: T, h: T, inverse: T) -> Species<T> {
     let per_total = h * inverse;
     Species {
         value: total * per_total,
@@ -87,7 +95,12 @@ pub fn undissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
 /// The base `total K / (K + H)`.
 #[inline(always)]
 pub fn dissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
-    let inverse = T::one() / (k + h);
+    base(total, k, T::one() / (k + h))
+}
+
+/// As [`dissociated`] with `1 / (K + H)` at hand.
+#[inline(always)]
+pub fn base<T: Num>(total: T, k: T, inverse: T) -> Species<T> {
     let per_total = k * inverse;
     Species {
         value: total * per_total,
@@ -96,17 +109,57 @@ pub fn dissociated<T: Num>(total: T, k: T, h: T) -> Species<T> {
     }
 }
 
-/// Charge balance (kmol/m3, zero when solved) and its slope on H.
+/// `1 / (K + H)` of each acid, and `1 / H`.
+#[derive(Debug, Clone, Copy)]
+pub struct Inverses<T> {
+    /// Valerate.
+    pub va: T,
+    /// Butyrate.
+    pub bu: T,
+    /// Propionate.
+    pub pro: T,
+    /// Acetate.
+    pub ac: T,
+    /// Carbonic acid.
+    pub co2: T,
+    /// Ammonium.
+    pub nitrogen: T,
+    /// Hydrogen sulfide.
+    pub h2s: T,
+    /// Protons alone.
+    pub h: T,
+}
+
+impl<T: Num> Inverses<T> {
+    /// At `h`.
+    #[inline(always)]
+    pub fn at(a: &AcidConstants<T>, h: T) -> Self {
+        let [va, bu, pro, ac] = reciprocals([a.va + h, a.bu + h, a.pro + h, a.ac + h]);
+        let [co2, nitrogen, h2s, h] = reciprocals([a.co2 + h, a.nitrogen + h, a.h2s + h, h]);
+        Inverses {
+            va,
+            bu,
+            pro,
+            ac,
+            co2,
+            nitrogen,
+            h2s,
+            h,
+        }
+    }
+}
+
+/// Charge balance (kmol/m3, zero when solved) and its slope on H; `inv` belongs to `h`.
 #[inline(always)]
-pub fn charge<T: Num>(a: &AcidConstants<T>, y: &[T], h: T) -> (T, T) {
-    let nh3 = dissociated(y[S_IN], a.nitrogen, h);
-    let hco3 = dissociated(y[S_IC], a.co2, h);
-    let hs = dissociated(y[S_IS], a.h2s, h);
-    let va = dissociated(y[S_VA].scale(1.0 / COD_VA), a.va, h);
-    let bu = dissociated(y[S_BU].scale(1.0 / COD_BU), a.bu, h);
-    let pro = dissociated(y[S_PRO].scale(1.0 / COD_PRO), a.pro, h);
-    let ac = dissociated(y[S_AC].scale(1.0 / COD_AC), a.ac, h);
-    let oh = a.w / h;
+pub fn charge<T: Num>(a: &AcidConstants<T>, inv: &Inverses<T>, y: &[T], h: T) -> (T, T) {
+    let nh3 = base(y[S_IN], a.nitrogen, inv.nitrogen);
+    let hco3 = base(y[S_IC], a.co2, inv.co2);
+    let hs = base(y[S_IS], a.h2s, inv.h2s);
+    let va = base(y[S_VA].scale(1.0 / COD_VA), a.va, inv.va);
+    let bu = base(y[S_BU].scale(1.0 / COD_BU), a.bu, inv.bu);
+    let pro = base(y[S_PRO].scale(1.0 / COD_PRO), a.pro, inv.pro);
+    let ac = base(y[S_AC].scale(1.0 / COD_AC), a.ac, inv.ac);
+    let oh = a.w * inv.h;
     let balance = y[S_CAT] + y[S_FE].scale(2.0) + (y[S_IN] - nh3.value) + h
         - hco3.value
         - hs.value
@@ -117,7 +170,7 @@ pub fn charge<T: Num>(a: &AcidConstants<T>, y: &[T], h: T) -> (T, T) {
         - oh
         - y[S_AN]
         - y[S_SO4].scale(2.0);
-    let slope = T::one() + oh / h
+    let slope = T::one() + oh * inv.h
         - nh3.per_h
         - hco3.per_h
         - hs.per_h
@@ -128,22 +181,27 @@ pub fn charge<T: Num>(a: &AcidConstants<T>, y: &[T], h: T) -> (T, T) {
     (balance, slope)
 }
 
-/// Slopes of the balance on [`CHARGE_STATES`], in that order.
+/// Slopes of the balance on [`CHARGE_STATES`], in that order, and on H.
 #[inline(always)]
-pub fn charge_slopes<T: Num>(a: &AcidConstants<T>, h: T) -> [T; 11] {
-    let share = |k: T| k / (k + h);
+pub fn charge_slopes<T: Num>(
+    a: &AcidConstants<T>,
+    inv: &Inverses<T>,
+    y: &[T],
+    h: T,
+) -> [T; CHARGE_STATES.len() + 1] {
     [
-        -share(a.va).scale(1.0 / COD_VA),
-        -share(a.bu).scale(1.0 / COD_BU),
-        -share(a.pro).scale(1.0 / COD_PRO),
-        -share(a.ac).scale(1.0 / COD_AC),
-        -share(a.co2),
-        T::one() - share(a.nitrogen),
+        -(a.va * inv.va).scale(1.0 / COD_VA),
+        -(a.bu * inv.bu).scale(1.0 / COD_BU),
+        -(a.pro * inv.pro).scale(1.0 / COD_PRO),
+        -(a.ac * inv.ac).scale(1.0 / COD_AC),
+        -(a.co2 * inv.co2),
+        T::one() - a.nitrogen * inv.nitrogen,
         T::one(),
         -T::one(),
         T::constant(-2.0),
-        -share(a.h2s),
+        -(a.h2s * inv.h2s),
         T::constant(2.0),
+        charge(a, inv, y, h).1,
     ]
 }
 
@@ -153,13 +211,14 @@ pub fn solve<T: Num>(a: &AcidConstants<T>, y: &[T], guess: T) -> T {
     let mut h = guess.larger(T::constant(1e-14)).smaller(T::constant(1.0));
     let mut settled = 0;
     for _ in 0..100 {
-        let (e, slope) = charge(a, y, h);
+        let inv = Inverses::at(a, h);
+        let (e, slope) = charge(a, &inv, y, h);
         let next = (h - e / slope).larger(h.scale(0.1)).smaller(h.scale(10.0));
-        let change = ((next - h) / h).worst();
+        let change = ((next - h) * inv.h).worst();
         h = next;
         // The error after a Newton step is of the order of its change squared; the
         // derivative part of a dual number lags by one step.
-        settled += usize::from(change < 1e-8);
+        settled += usize::from(change < SETTLED);
         if settled > T::LAG {
             break;
         }

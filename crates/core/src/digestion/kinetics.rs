@@ -4,11 +4,11 @@
 //! slopes; [`Rates::fill`] asks for the slopes only when a Jacobian is due.
 //! Rates are per m3 of liquid and day.
 
-use super::acid_base::{AcidConstants, Species, dissociated, undissociated};
+use super::acid_base::{AcidConstants, Inverses, Species, acid, base};
 use super::constants::Constants;
 use super::state::*;
 use super::stoichiometry::{Families, GROUPS};
-use crate::solver::{Num, Pack};
+use crate::solver::{Num, Pack, reciprocals};
 
 /// Marks the proton concentration among the variables of a rate.
 pub const H: usize = usize::MAX;
@@ -102,11 +102,17 @@ impl Hill {
         }
     }
 
+    /// `K^n + H^n`, what `K^n` is divided by.
     #[inline(always)]
-    fn of<T: Num>(&self, h: T) -> Factor<T> {
+    fn below<T: Num>(&self, h: T) -> T {
+        T::constant(self.k_to_n) + h.power(self.exponent)
+    }
+
+    /// With the inverse of [`Hill::below`].
+    #[inline(always)]
+    fn of<T: Num>(&self, h: T, inverse: T) -> Factor<T> {
         let below = h.power(self.exponent - 1);
         let k = T::constant(self.k_to_n);
-        let inverse = T::one() / (k + below * h);
         Factor {
             value: k * inverse,
             slope: -(k * inverse * inverse * below).scale(f64::from(self.exponent)),
@@ -125,38 +131,46 @@ struct Factor<T> {
 // the forms below are continued past zero by the magnitude: they have no pole
 // there and pull the trace back.
 
-/// `s / (k + |s|)`.
+/// `k + |s|`, what `s` is divided by.
 #[inline(always)]
-fn monod<T: Num>(s: T, k: f64) -> Factor<T> {
-    let inverse = T::one() / (T::constant(k) + s * sign(s));
+fn saturation<T: Num>(s: T, k: f64) -> T {
+    T::constant(k) + s * sign(s)
+}
+
+/// `s / (k + |s|)`, with the inverse of [`saturation`].
+#[inline(always)]
+fn monod<T: Num>(s: T, k: f64, inverse: T) -> Factor<T> {
     Factor {
         value: s * inverse,
         slope: inverse * inverse.scale(k),
     }
 }
 
-/// `1 / (1 + s/k)`; one below zero.
+/// `1 / (1 + s/k)`, one below zero, with the inverse of `k + s`.
 #[inline(always)]
-fn inhibited<T: Num>(s: T, k: T) -> Factor<T> {
-    let p = positive(s);
-    let inverse = T::one() / (k + p.value);
+fn inhibited<T: Num>(s: Factor<T>, k: T, inverse: T) -> Factor<T> {
     let value = k * inverse;
     Factor {
         value,
-        slope: -(value * inverse) * p.slope,
+        slope: -(value * inverse) * s.slope,
     }
 }
 
-/// `a / (|a| + |b|)` for the shared C4 degraders, and slopes on a and b.
+/// What a share of `a` and `b` is divided by.
 #[inline(always)]
-fn share<T: Num>(a: T, b: T) -> (T, T, T) {
-    let (sign_a, sign_b) = (sign(a), sign(b));
-    let inverse = T::one() / (a * sign_a + b * sign_b + T::constant(1e-6));
+fn together<T: Num>(a: T, b: T) -> T {
+    a * sign(a) + b * sign(b) + T::constant(1e-6)
+}
+
+/// `a / (|a| + |b|)` for the shared C4 degraders, and slopes on a and b, with the
+/// inverse of [`together`].
+#[inline(always)]
+fn share<T: Num>(a: T, b: T, inverse: T) -> (T, T, T) {
     let value = a * inverse;
     (
         value,
-        (T::one() - value * sign_a) * inverse,
-        -(value * inverse * sign_b),
+        (T::one() - value * sign(a)) * inverse,
+        -(value * inverse * sign(b)),
     )
 }
 
@@ -191,6 +205,36 @@ pub fn variables(pools: usize) -> Vec<Vec<usize>> {
     v
 }
 
+/// States without which each process rests: it runs where one of the sets is wholly
+/// there. Processes in the order of [`variables`].
+pub fn needs(pools: usize) -> Vec<Vec<Vec<usize>>> {
+    let all = |states: &[usize]| vec![states.to_vec()];
+    let either = |a: usize, b: usize| vec![vec![a], vec![b]];
+    let mut v: Vec<Vec<Vec<usize>>> = (0..pools).map(|k| all(&[POOLS + k])).collect();
+    v.extend([
+        all(&[S_SU, X_SU]),
+        all(&[S_AA, X_AA]),
+        all(&[S_FA, X_FA]),
+        all(&[S_VA, X_C4]),
+        all(&[S_BU, X_C4]),
+        all(&[S_PRO, X_PRO]),
+    ]);
+    v.extend((0..GUILDS).map(|g| all(&[S_AC, X_AC + g])));
+    v.extend((0..GUILDS).map(|g| all(&[S_H2, X_H2 + g])));
+    v.push(all(&[S_H2, X_SRB, S_SO4]));
+    v.extend((X_SU..=X_SRB).map(|i| all(&[i])));
+    v.push(either(S_H2, G_H2));
+    v.push(either(S_CH4, G_CH4));
+    v.push(either(S_IC, G_CO2));
+    v.push(either(S_IS, G_H2S));
+    v.extend((G_H2..=G_O2).map(|i| all(&[i])));
+    v.push(all(&[S_FE, S_IS]));
+    v.push(all(&[G_O2, S_AC]));
+    v.push(all(&[G_O2, G_H2S]));
+    debug_assert_eq!(v.len(), Families::new(pools).count);
+    v
+}
+
 /// Fixed part of the kinetics.
 #[derive(Debug, Clone)]
 pub struct Kinetics {
@@ -209,8 +253,24 @@ pub struct Rates<T> {
     pub slope: Vec<T>,
 }
 
-/// Receives rates and slopes; without slopes the calls vanish.
+/// Where the rates are asked for.
+pub struct At<'a, T> {
+    /// Coefficients.
+    pub k: &'a Coefficients<T>,
+    /// State.
+    pub y: &'a [T],
+    /// Protons, kmol/m3.
+    pub h: T,
+    /// Inverses at `h`.
+    pub inverses: &'a Inverses<T>,
+    /// Which processes run.
+    pub active: &'a [bool],
+}
+
+/// Receives rates and slopes; without slopes the calls vanish, and processes at
+/// rest are passed over.
 struct Sink<'a, T> {
+    active: &'a [bool],
     rates: &'a mut [T],
     slopes: &'a mut [T],
     next_rate: usize,
@@ -220,13 +280,15 @@ struct Sink<'a, T> {
 
 impl<T: Num> Sink<'_, T> {
     #[inline(always)]
-    fn put<const N: usize>(&mut self, rate: T, slopes: impl FnOnce() -> [T; N]) {
-        self.rates[self.next_rate] = rate;
-        self.next_rate += 1;
-        if self.with_slopes {
-            self.slopes[self.next_slope..self.next_slope + N].copy_from_slice(&slopes());
-            self.next_slope += N;
+    fn put<const N: usize>(&mut self, rate: impl FnOnce() -> T, slopes: impl FnOnce() -> [T; N]) {
+        if self.active[self.next_rate] {
+            self.rates[self.next_rate] = rate();
+            if self.with_slopes {
+                self.slopes[self.next_slope..self.next_slope + N].copy_from_slice(&slopes());
+            }
         }
+        self.next_rate += 1;
+        self.next_slope += N;
     }
 }
 
@@ -241,17 +303,12 @@ impl Kinetics {
         }
     }
 
-    /// Fills `out` at state `y` and protons `h`.
+    /// Fills `out` with the rates (and slopes) of the processes that run.
     #[inline(always)]
-    pub fn fill<T: Num>(
-        &self,
-        k: &Coefficients<T>,
-        y: &[T],
-        h: T,
-        out: &mut Rates<T>,
-        with_slopes: bool,
-    ) {
+    pub fn fill<T: Num>(&self, at: &At<T>, out: &mut Rates<T>, with_slopes: bool) {
+        let (k, y) = (at.k, at.y);
         let mut sink = Sink {
+            active: at.active,
             rates: &mut out.rate,
             slopes: &mut out.slope,
             next_rate: 0,
@@ -259,72 +316,147 @@ impl Kinetics {
             with_slopes,
         };
         for (i, &rate) in k.pool.iter().enumerate() {
-            sink.put(rate * y[POOLS + i], || [rate]);
+            sink.put(|| rate * y[POOLS + i], || [rate]);
         }
-        self.uptake(k, y, h, &mut sink);
+        self.uptake(at, &mut sink);
         for (i, &rate) in k.decay.iter().enumerate() {
-            sink.put(rate * y[X_SU + i], || [rate]);
+            sink.put(|| rate * y[X_SU + i], || [rate]);
         }
-        gas_side(k, y, h, &mut sink);
+        gas_side(at, &mut sink);
         self.chemistry(k, y, &mut sink);
         debug_assert_eq!(sink.next_rate, sink.rates.len());
-        debug_assert!(!with_slopes || sink.next_slope == sink.slopes.len());
+        debug_assert_eq!(sink.next_slope, sink.slopes.len());
     }
 
     #[inline(always)]
-    fn uptake<T: Num>(&self, k: &Coefficients<T>, y: &[T], h: T, sink: &mut Sink<T>) {
-        let c = &self.c;
-        let (aa, ac, h2) = (self.ph_aa.of(h), self.ph_ac.of(h), self.ph_h2.of(h));
-        let nitrogen = monod(y[S_IN], c.k_s_in);
-        let nh3 = dissociated(y[S_IN], k.acid.nitrogen, h);
-        let h2s = undissociated(y[S_IS], k.acid.h2s, h);
-        let by_nh3 = through(inhibited(nh3.value, k.k_i_nh3), &nh3);
-        let by_h2s = through(inhibited(h2s.value, k.k_i_h2s), &h2s);
+    fn uptake<T: Num>(&self, at: &At<T>, sink: &mut Sink<T>) {
+        let (c, k, y, h, inv) = (&self.c, at.k, at.y, at.h, at.inverses);
+        let free_h2 = positive(y[S_H2]);
+        let nh3 = base(y[S_IN], k.acid.nitrogen, inv.nitrogen);
+        let h2s = acid(y[S_IS], k.acid.h2s, h, inv.h2s);
+        let (free_nh3, free_h2s) = (positive(nh3.value), positive(h2s.value));
+        let (i_fa, i_c4, i_pro) = (
+            T::constant(c.k_i_h2_fa),
+            T::constant(c.k_i_h2_c4),
+            T::constant(c.k_i_h2_pro),
+        );
+        // Every division of the family, four at a time.
+        let [of_aa, of_ac, of_h2, of_in] = reciprocals([
+            self.ph_aa.below(h),
+            self.ph_ac.below(h),
+            self.ph_h2.below(h),
+            saturation(y[S_IN], c.k_s_in),
+        ]);
+        let [of_su, of_s_aa, of_fa, of_pro] = reciprocals([
+            saturation(y[S_SU], c.k_s_su),
+            saturation(y[S_AA], c.k_s_aa),
+            saturation(y[S_FA], c.k_s_fa),
+            saturation(y[S_PRO], c.k_s_pro),
+        ]);
+        let [of_va, of_bu, of_c4, of_s_ac] = reciprocals([
+            saturation(y[S_VA], c.k_s_c4),
+            saturation(y[S_BU], c.k_s_c4),
+            together(y[S_VA], y[S_BU]),
+            saturation(y[S_AC], c.k_s_ac),
+        ]);
+        let [of_s_h2, of_i_fa, of_i_c4, of_i_pro] = reciprocals([
+            saturation(y[S_H2], c.k_s_h2),
+            i_fa + free_h2.value,
+            i_c4 + free_h2.value,
+            i_pro + free_h2.value,
+        ]);
+        let [of_nh3, of_h2s, of_srb, of_so4] = reciprocals([
+            k.k_i_nh3 + free_nh3.value,
+            k.k_i_h2s + free_h2s.value,
+            saturation(y[S_H2], c.k_s_h2_srb),
+            saturation(y[S_SO4], c.k_s_so4),
+        ]);
+        let (aa, ac, h2) = (
+            self.ph_aa.of(h, of_aa),
+            self.ph_ac.of(h, of_ac),
+            self.ph_h2.of(h, of_h2),
+        );
+        let nitrogen = monod(y[S_IN], c.k_s_in, of_in);
+        let by_nh3 = through(inhibited(free_nh3, k.k_i_nh3, of_nh3), &nh3);
+        let by_h2s = through(inhibited(free_h2s, k.k_i_h2s, of_h2s), &h2s);
 
-        for (i, (s, x, half)) in [(S_SU, X_SU, c.k_s_su), (S_AA, X_AA, c.k_s_aa)]
-            .into_iter()
-            .enumerate()
+        for (i, (s, x, half, of_s)) in [
+            (S_SU, X_SU, c.k_s_su, of_su),
+            (S_AA, X_AA, c.k_s_aa, of_s_aa),
+        ]
+        .into_iter()
+        .enumerate()
         {
-            let m = monod(y[s], half);
+            let m = monod(y[s], half, of_s);
             let common = k.k_m[i] * nitrogen.value * aa.value;
-            sink.put(common * m.value * y[x], || {
-                let kx = k.k_m[i] * m.value * y[x];
-                [
-                    common * m.slope * y[x],
-                    common * m.value,
-                    kx * aa.value * nitrogen.slope,
-                    kx * nitrogen.value * aa.slope,
-                ]
-            });
+            sink.put(
+                || common * m.value * y[x],
+                || {
+                    let kx = k.k_m[i] * m.value * y[x];
+                    [
+                        common * m.slope * y[x],
+                        common * m.value,
+                        kx * aa.value * nitrogen.slope,
+                        kx * nitrogen.value * aa.slope,
+                    ]
+                },
+            );
         }
 
-        let m = monod(y[S_FA], c.k_s_fa);
-        let by_h2 = inhibited(y[S_H2], T::constant(c.k_i_h2_fa));
+        let m = monod(y[S_FA], c.k_s_fa, of_fa);
+        let by_h2 = inhibited(free_h2, i_fa, of_i_fa);
         let common = k.k_m[2] * nitrogen.value * aa.value * by_h2.value;
-        sink.put(common * m.value * y[X_FA], || {
-            let kx = k.k_m[2] * m.value * y[X_FA];
-            [
-                common * m.slope * y[X_FA],
-                common * m.value,
-                kx * aa.value * by_h2.value * nitrogen.slope,
-                kx * aa.value * nitrogen.value * by_h2.slope,
-                kx * nitrogen.value * by_h2.value * aa.slope,
-            ]
-        });
+        sink.put(
+            || common * m.value * y[X_FA],
+            || {
+                let kx = k.k_m[2] * m.value * y[X_FA];
+                [
+                    common * m.slope * y[X_FA],
+                    common * m.value,
+                    kx * aa.value * by_h2.value * nitrogen.slope,
+                    kx * aa.value * nitrogen.value * by_h2.slope,
+                    kx * nitrogen.value * by_h2.value * aa.slope,
+                ]
+            },
+        );
 
-        let by_h2 = inhibited(y[S_H2], T::constant(c.k_i_h2_c4));
-        for (a, b) in [(S_VA, S_BU), (S_BU, S_VA)] {
-            let m = monod(y[a], c.k_s_c4);
-            let (part, part_a, part_b) = share(y[a], y[b]);
+        let by_h2 = inhibited(free_h2, i_c4, of_i_c4);
+        for (a, b, of_a) in [(S_VA, S_BU, of_va), (S_BU, S_VA, of_bu)] {
+            let m = monod(y[a], c.k_s_c4, of_a);
+            let (part, part_a, part_b) = share(y[a], y[b], of_c4);
             let inhibition = nitrogen.value * aa.value * by_h2.value * by_h2s.value;
             let common = k.k_m[3] * inhibition;
-            sink.put(common * m.value * part * y[X_C4], || {
-                let kx = k.k_m[3] * m.value * part * y[X_C4];
+            sink.put(
+                || common * m.value * part * y[X_C4],
+                || {
+                    let kx = k.k_m[3] * m.value * part * y[X_C4];
+                    let soft = aa.value * by_h2.value;
+                    [
+                        common * y[X_C4] * (m.slope * part + m.value * part_a),
+                        common * y[X_C4] * m.value * part_b,
+                        common * m.value * part,
+                        kx * soft * by_h2s.value * nitrogen.slope,
+                        kx * nitrogen.value * aa.value * by_h2s.value * by_h2.slope,
+                        kx * nitrogen.value * soft * by_h2s.per_total,
+                        kx * nitrogen.value
+                            * by_h2.value
+                            * (aa.slope * by_h2s.value + aa.value * by_h2s.per_h),
+                    ]
+                },
+            );
+        }
+
+        let m = monod(y[S_PRO], c.k_s_pro, of_pro);
+        let by_h2 = inhibited(free_h2, i_pro, of_i_pro);
+        let common = k.k_m[4] * nitrogen.value * aa.value * by_h2.value * by_h2s.value;
+        sink.put(
+            || common * m.value * y[X_PRO],
+            || {
+                let kx = k.k_m[4] * m.value * y[X_PRO];
                 let soft = aa.value * by_h2.value;
                 [
-                    common * y[X_C4] * (m.slope * part + m.value * part_a),
-                    common * y[X_C4] * m.value * part_b,
-                    common * m.value * part,
+                    common * m.slope * y[X_PRO],
+                    common * m.value,
                     kx * soft * by_h2s.value * nitrogen.slope,
                     kx * nitrogen.value * aa.value * by_h2s.value * by_h2.slope,
                     kx * nitrogen.value * soft * by_h2s.per_total,
@@ -332,80 +464,71 @@ impl Kinetics {
                         * by_h2.value
                         * (aa.slope * by_h2s.value + aa.value * by_h2s.per_h),
                 ]
-            });
-        }
+            },
+        );
 
-        let m = monod(y[S_PRO], c.k_s_pro);
-        let by_h2 = inhibited(y[S_H2], T::constant(c.k_i_h2_pro));
-        let common = k.k_m[4] * nitrogen.value * aa.value * by_h2.value * by_h2s.value;
-        sink.put(common * m.value * y[X_PRO], || {
-            let kx = k.k_m[4] * m.value * y[X_PRO];
-            let soft = aa.value * by_h2.value;
-            [
-                common * m.slope * y[X_PRO],
-                common * m.value,
-                kx * soft * by_h2s.value * nitrogen.slope,
-                kx * nitrogen.value * aa.value * by_h2s.value * by_h2.slope,
-                kx * nitrogen.value * soft * by_h2s.per_total,
-                kx * nitrogen.value
-                    * by_h2.value
-                    * (aa.slope * by_h2s.value + aa.value * by_h2s.per_h),
-            ]
-        });
-
-        let m = monod(y[S_AC], c.k_s_ac);
+        let m = monod(y[S_AC], c.k_s_ac, of_s_ac);
         for g in 0..GUILDS {
             let x = y[X_AC + g];
             let inhibition = nitrogen.value * ac.value * by_nh3.value * by_h2s.value;
             let common = k.k_m_ac[g] * inhibition;
-            sink.put(common * m.value * x, || {
-                let kx = k.k_m_ac[g] * m.value * x;
-                let both = by_nh3.value * by_h2s.value;
-                [
-                    common * m.slope * x,
-                    common * m.value,
-                    kx * ac.value
-                        * by_h2s.value
-                        * (nitrogen.slope * by_nh3.value + nitrogen.value * by_nh3.per_total),
-                    kx * nitrogen.value * ac.value * by_nh3.value * by_h2s.per_total,
-                    kx * nitrogen.value
-                        * (ac.slope * both
-                            + ac.value
-                                * (by_nh3.per_h * by_h2s.value + by_nh3.value * by_h2s.per_h)),
-                ]
-            });
+            sink.put(
+                || common * m.value * x,
+                || {
+                    let kx = k.k_m_ac[g] * m.value * x;
+                    let both = by_nh3.value * by_h2s.value;
+                    [
+                        common * m.slope * x,
+                        common * m.value,
+                        kx * ac.value
+                            * by_h2s.value
+                            * (nitrogen.slope * by_nh3.value + nitrogen.value * by_nh3.per_total),
+                        kx * nitrogen.value * ac.value * by_nh3.value * by_h2s.per_total,
+                        kx * nitrogen.value
+                            * (ac.slope * both
+                                + ac.value
+                                    * (by_nh3.per_h * by_h2s.value + by_nh3.value * by_h2s.per_h)),
+                    ]
+                },
+            );
         }
 
-        let m = monod(y[S_H2], c.k_s_h2);
+        let m = monod(y[S_H2], c.k_s_h2, of_s_h2);
         for g in 0..GUILDS {
             let x = y[X_H2 + g];
             let common = k.k_m_h2[g] * nitrogen.value * h2.value * by_h2s.value;
-            sink.put(common * m.value * x, || {
-                let kx = k.k_m_h2[g] * m.value * x;
+            sink.put(
+                || common * m.value * x,
+                || {
+                    let kx = k.k_m_h2[g] * m.value * x;
+                    [
+                        common * m.slope * x,
+                        common * m.value,
+                        kx * h2.value * by_h2s.value * nitrogen.slope,
+                        kx * nitrogen.value * h2.value * by_h2s.per_total,
+                        kx * nitrogen.value * (h2.slope * by_h2s.value + h2.value * by_h2s.per_h),
+                    ]
+                },
+            );
+        }
+
+        let m = monod(y[S_H2], c.k_s_h2_srb, of_srb);
+        let sulfate = monod(y[S_SO4], c.k_s_so4, of_so4);
+        let common = k.k_m_srb * nitrogen.value * h2.value * sulfate.value;
+        let x = y[X_SRB];
+        sink.put(
+            || common * m.value * x,
+            || {
+                let kx = k.k_m_srb * m.value * x;
                 [
                     common * m.slope * x,
                     common * m.value,
-                    kx * h2.value * by_h2s.value * nitrogen.slope,
-                    kx * nitrogen.value * h2.value * by_h2s.per_total,
-                    kx * nitrogen.value * (h2.slope * by_h2s.value + h2.value * by_h2s.per_h),
+                    kx * nitrogen.value * h2.value * sulfate.slope,
+                    kx * sulfate.value * h2.value * nitrogen.slope,
+                    kx * sulfate.value * nitrogen.value * h2.slope,
                 ]
-            });
-        }
-
-        let m = monod(y[S_H2], c.k_s_h2_srb);
-        let sulfate = monod(y[S_SO4], c.k_s_so4);
-        let common = k.k_m_srb * nitrogen.value * h2.value * sulfate.value;
-        let x = y[X_SRB];
-        sink.put(common * m.value * x, || {
-            let kx = k.k_m_srb * m.value * x;
-            [
-                common * m.slope * x,
-                common * m.value,
-                kx * nitrogen.value * h2.value * sulfate.slope,
-                kx * sulfate.value * h2.value * nitrogen.slope,
-                kx * sulfate.value * nitrogen.value * h2.slope,
-            ]
-        });
+            },
+        );
     }
 
     #[inline(always)]
@@ -415,23 +538,33 @@ impl Kinetics {
         // a product would run away. Below zero these processes rest.
         let fe = T::constant(c.k_fe);
         let (iron, sulfide) = (positive(y[S_FE]), positive(y[S_IS]));
-        sink.put(fe * iron.value * sulfide.value, || {
-            [
-                fe * iron.slope * sulfide.value,
-                fe * iron.value * sulfide.slope,
-            ]
-        });
+        sink.put(
+            || fe * iron.value * sulfide.value,
+            || {
+                [
+                    fe * iron.slope * sulfide.value,
+                    fe * iron.value * sulfide.slope,
+                ]
+            },
+        );
         let oxygen = positive(y[G_O2]);
-        let m = rest_below_zero(y[S_AC], c.k_s_ac_o2);
+        let m = || rest_below_zero(y[S_AC], c.k_s_ac_o2);
         let o2 = k.gas_per_liquid.scale(c.k_o2);
-        sink.put(o2 * oxygen.value * m.value, || {
-            [o2 * oxygen.slope * m.value, o2 * oxygen.value * m.slope]
-        });
-        let m = rest_below_zero(y[G_H2S], c.k_s_sox);
+        sink.put(
+            || o2 * oxygen.value * m().value,
+            || [o2 * oxygen.slope * m().value, o2 * oxygen.value * m().slope],
+        );
+        let m = || rest_below_zero(y[G_H2S], c.k_s_sox);
         let sox = k.gas_per_liquid.scale(c.k_sox);
-        sink.put(sox * oxygen.value * m.value, || {
-            [sox * oxygen.slope * m.value, sox * oxygen.value * m.slope]
-        });
+        sink.put(
+            || sox * oxygen.value * m().value,
+            || {
+                [
+                    sox * oxygen.slope * m().value,
+                    sox * oxygen.value * m().slope,
+                ]
+            },
+        );
     }
 }
 
@@ -449,7 +582,7 @@ fn positive<T: Num>(s: T) -> Factor<T> {
 #[inline(always)]
 fn rest_below_zero<T: Num>(s: T, k: f64) -> Factor<T> {
     let p = positive(s);
-    let m = monod(p.value, k);
+    let m = monod(p.value, k, T::one() / saturation(p.value, k));
     Factor {
         value: m.value,
         slope: m.slope * p.slope,
@@ -475,31 +608,40 @@ fn through<T: Num>(f: Factor<T>, s: &Species<T>) -> Through<T> {
 
 /// Transfer to the headspace and outflow.
 #[inline(always)]
-fn gas_side<T: Num>(k: &Coefficients<T>, y: &[T], h: T, sink: &mut Sink<T>) {
-    let co2 = undissociated(y[S_IC], k.acid.co2, h);
-    let h2s = undissociated(y[S_IS], k.acid.h2s, h);
+fn gas_side<T: Num>(at: &At<T>, sink: &mut Sink<T>) {
+    let (k, y) = (at.k, at.y);
+    let co2 = acid(y[S_IC], k.acid.co2, at.h, at.inverses.co2);
+    let h2s = acid(y[S_IS], k.acid.h2s, at.h, at.inverses.h2s);
     let held = |i: usize| k.k_l_a * k.solubility[i] * k.pressure[i];
     // Headspace order h2, ch4, co2, h2s is also that of `solubility`.
-    sink.put(k.k_l_a * y[S_H2] - held(0) * y[G_H2], || {
-        [k.k_l_a, -held(0)]
-    });
-    sink.put(k.k_l_a * y[S_CH4] - held(1) * y[G_CH4], || {
-        [k.k_l_a, -held(1)]
-    });
-    sink.put(k.k_l_a * co2.value - held(2) * y[G_CO2], || {
-        [k.k_l_a * co2.per_total, -held(2), k.k_l_a * co2.per_h]
-    });
-    sink.put(k.k_l_a * h2s.value - held(3) * y[G_H2S], || {
-        [k.k_l_a * h2s.per_total, -held(3), k.k_l_a * h2s.per_h]
-    });
+    sink.put(
+        || k.k_l_a * y[S_H2] - held(0) * y[G_H2],
+        || [k.k_l_a, -held(0)],
+    );
+    sink.put(
+        || k.k_l_a * y[S_CH4] - held(1) * y[G_CH4],
+        || [k.k_l_a, -held(1)],
+    );
+    sink.put(
+        || k.k_l_a * co2.value - held(2) * y[G_CO2],
+        || [k.k_l_a * co2.per_total, -held(2), k.k_l_a * co2.per_h],
+    );
+    sink.put(
+        || k.k_l_a * h2s.value - held(3) * y[G_H2S],
+        || [k.k_l_a * h2s.per_total, -held(3), k.k_l_a * h2s.per_h],
+    );
     let over = total_pressure(k, y) - k.p_out;
     for g in 0..GASES {
         let gas = y[G_H2 + g];
-        sink.put(k.outlet * over * gas, || {
-            let mut slopes: [T; GASES] = std::array::from_fn(|i| k.outlet * gas * k.pressure[i]);
-            slopes[g] += k.outlet * over;
-            slopes
-        });
+        sink.put(
+            || k.outlet * over * gas,
+            || {
+                let mut slopes: [T; GASES] =
+                    std::array::from_fn(|i| k.outlet * gas * k.pressure[i]);
+                slopes[g] += k.outlet * over;
+                slopes
+            },
+        );
     }
 }
 

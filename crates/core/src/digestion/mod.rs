@@ -12,6 +12,7 @@
 pub mod acid_base;
 pub mod constants;
 pub mod kinetics;
+pub mod layout;
 pub mod pool;
 pub mod state;
 pub mod stoichiometry;

@@ -1,13 +1,16 @@
 //! The whole model as a [`System`]: conditions, right-hand side, Jacobian.
 
-use super::acid_base::{self, AcidConstants, CHARGE_STATES};
+use std::sync::Arc;
+
+use super::acid_base::{self, AcidConstants, Inverses};
 use super::constants::{Constants, R, T_BASE};
-use super::kinetics::{self, Coefficients, H, Kinetics, Rates};
+use super::kinetics::{self, At, Coefficients, Kinetics, Rates};
+use super::layout::{Layout, Parts};
 use super::pool::Pool;
 use super::state::*;
-use super::stoichiometry::{self, Content};
+use super::stoichiometry::{self, Content, Row};
 use super::temperature::{RateFactors, ThermalBiology, vant_hoff};
-use crate::solver::{Lu, Num, Pack, Pattern, Stepper, System, Tolerance};
+use crate::solver::{Num, Pack, Stepper, System, Tolerance};
 
 /// What surrounds the liquid while no jump happens.
 #[derive(Debug, Clone, PartialEq)]
@@ -64,16 +67,10 @@ pub struct Digestion {
     /// Content of each state.
     pub content: Content,
     kinetics: Kinetics,
-    /// Stoichiometry, flattened.
-    stoich: Vec<(u32, f64)>,
-    stoich_start: Vec<u32>,
+    stoichiometry: Vec<Row>,
     variables: Vec<Vec<usize>>,
-    pattern: Pattern,
-    lu: Lu,
-    /// Jacobian place of each (process, stoichiometric entry, variable).
-    jac_place: Vec<u32>,
-    charge_place: [u32; 12],
-    diagonal_place: Vec<u32>,
+    needs: Vec<Vec<Vec<usize>>>,
+    full: Arc<Layout>,
 }
 
 impl Digestion {
@@ -85,59 +82,43 @@ impl Digestion {
     ) -> Self {
         let mut pools = Pool::plain(&constants);
         pools.extend(feed_pools);
-        let rows = stoichiometry::rows(&constants, &pools);
+        let stoichiometry = stoichiometry::rows(&constants, &pools);
         let variables = kinetics::variables(pools.len());
-        let n = POOLS + pools.len();
-        let column = |v: usize| if v == H { n } else { v };
-        let mut entries: Vec<(usize, usize)> = CHARGE_STATES.iter().map(|&j| (n, j)).collect();
-        for (row, vars) in rows.iter().zip(&variables) {
-            for &(i, _) in row {
-                entries.extend(vars.iter().map(|&v| (i, column(v))));
-            }
-        }
-        let pattern = Pattern::new(n + 1, entries);
-        let at = |i, j| {
-            pattern
-                .place(i, j)
-                .expect("the pattern holds what built it") as u32
-        };
-        let mut jac_place = Vec::new();
-        for (row, vars) in rows.iter().zip(&variables) {
-            for &(i, _) in row {
-                jac_place.extend(vars.iter().map(|&v| at(i, column(v))));
-            }
-        }
-        let charge_place = std::array::from_fn(|k| {
-            at(
-                n,
-                if k < CHARGE_STATES.len() {
-                    CHARGE_STATES[k]
-                } else {
-                    n
-                },
-            )
+        let needs = kinetics::needs(pools.len());
+        let full = Layout::full(&Parts {
+            rows: &stoichiometry,
+            variables: &variables,
+            needs: &needs,
+            states: POOLS + pools.len(),
         });
-        let mut stoich_start = vec![0];
-        let mut stoich = Vec::new();
-        for row in &rows {
-            stoich.extend(row.iter().map(|&(i, v)| (i as u32, v)));
-            stoich_start.push(stoich.len() as u32);
-        }
         Digestion {
             content: Content::new(&constants, &pools),
             kinetics: Kinetics::new(&constants),
-            diagonal_place: (0..n).map(|i| at(i, i)).collect(),
-            lu: Lu::plan(&pattern),
+            full: Arc::new(full),
             constants,
             pools,
             thermal,
-            stoich,
-            stoich_start,
+            stoichiometry,
             variables,
-            jac_place,
-            charge_place,
-            pattern,
+            needs,
         }
+    }
+
+    /// The layout in which every state may move.
+    pub fn full_layout(&self) -> &Arc<Layout> {
+        &self.full
+    }
+
+    /// The layout of what can move from where the states in `present` are not zero,
+    /// without exchange of liquid.
+    pub fn layout(&self, present: &[bool]) -> Arc<Layout> {
+        let parts = Parts {
+            rows: &self.stoichiometry,
+            variables: &self.variables,
+            needs: &self.needs,
+            states: self.states(),
+        };
+        Arc::new(Layout::from_present(&parts, present))
     }
 
     /// Plain ADM1: four pools, no thermal biology.
@@ -159,19 +140,20 @@ impl Digestion {
         }
     }
 
-    /// A stepper fitted to this model.
+    /// A stepper in which every state may move.
     pub fn stepper<T: Num>(&self) -> Stepper<T> {
-        let n = self.states();
-        Stepper::new(self.lu.clone(), self.pattern.entries(), n, n + 1)
+        self.stepper_for(&self.full)
     }
 
-    /// Size of the matrix: entries, entries with fill, multiplications a factorisation.
+    /// A stepper for what moves in `layout`.
+    pub fn stepper_for<T: Num>(&self, layout: &Layout) -> Stepper<T> {
+        Stepper::new(Arc::clone(&layout.lu), self.states())
+    }
+
+    /// Size of the whole matrix: entries, entries with fill, multiplications a
+    /// factorisation.
     pub fn matrix_size(&self) -> (usize, usize, usize) {
-        (
-            self.pattern.entries(),
-            self.lu.filled(),
-            self.lu.multiplications(),
-        )
+        self.full.matrix_size()
     }
 
     /// Tolerance: `relative`, with absolute floors fitted to each state's scale.
@@ -253,6 +235,7 @@ impl Digestion {
 /// One world between two jumps: the equations at fixed conditions.
 pub struct Running<'a, T> {
     model: &'a Digestion,
+    layout: Arc<Layout>,
     coefficients: Coefficients<T>,
     liquid_m3: T,
     liquid_per_gas: T,
@@ -261,6 +244,8 @@ pub struct Running<'a, T> {
     rates: Rates<T>,
     /// Last proton concentration, kmol/m3.
     pub h: T,
+    /// That of the last Jacobian.
+    h_of_jacobian: T,
 }
 
 impl<'a, T: Num> Running<'a, T> {
@@ -279,14 +264,18 @@ impl<'a, T: Num> Running<'a, T> {
             influent,
             rates: model.rates(),
             h: h_guess,
+            h_of_jacobian: h_guess,
+            layout: Arc::clone(&model.full),
             model,
         }
     }
 
-    /// Several worlds together, one set of conditions each; `rates` is room from
-    /// [`Digestion::rates`], given back by [`Running::into_rates`].
+    /// Several worlds together, one set of conditions each; in all of them only what
+    /// `layout` holds may move. `rates` is room from [`Digestion::rates`], given back
+    /// by [`Running::into_rates`].
     pub fn together(
         model: &'a Digestion,
+        layout: &Arc<Layout>,
         conditions: &[Conditions],
         h_guess: T,
         rates: Rates<T>,
@@ -304,6 +293,8 @@ impl<'a, T: Num> Running<'a, T> {
             influent: None,
             rates,
             h: h_guess,
+            h_of_jacobian: h_guess,
+            layout: Arc::clone(layout),
             model,
         }
     }
@@ -319,28 +310,37 @@ impl<'a, T: Num> Running<'a, T> {
     }
 
     #[inline(always)]
-    fn assemble(&mut self, y: &[T], f: &mut [T], with_slopes: bool) {
-        self.h = acid_base::solve(&self.coefficients.acid, y, self.h);
-        self.model
-            .kinetics
-            .fill(&self.coefficients, y, self.h, &mut self.rates, with_slopes);
-        f.iter_mut().for_each(|v| *v = T::zero());
-        for (p, &rate) in self.rates.rate.iter().enumerate() {
-            let (from, to) = (self.model.stoich_start[p], self.model.stoich_start[p + 1]);
-            for &(i, v) in &self.model.stoich[from as usize..to as usize] {
-                f[i as usize] += rate.scale(v);
+    fn assemble(&mut self, y: &[T], f: &mut [T], with_slopes: bool) -> Inverses<T> {
+        let k = &self.coefficients;
+        self.h = acid_base::solve(&k.acid, y, self.h);
+        let inverses = Inverses::at(&k.acid, self.h);
+        let at = At {
+            k,
+            y,
+            h: self.h,
+            inverses: &inverses,
+            active: &self.layout.active,
+        };
+        self.model.kinetics.fill(&at, &mut self.rates, with_slopes);
+        let rates = &self.rates.rate;
+        self.layout
+            .rates(rates, self.liquid_per_gas, self.liquid_m3, f);
+        if let Some(influent) = self.influent {
+            for &(row, _, i) in self.layout.carried() {
+                f[row] += (influent[i] - y[i]).scale(self.dilution);
             }
         }
-        // From per m3 of liquid to the state's own unit.
-        f[G_H2..=G_O2]
-            .iter_mut()
-            .for_each(|v| *v *= self.liquid_per_gas);
-        f[OUT..POOLS].iter_mut().for_each(|v| *v *= self.liquid_m3);
-        if let Some(influent) = self.influent {
-            for i in 0..f.len() {
-                if matches!(phase(i), Phase::Dissolved | Phase::Solid) {
-                    f[i] += (influent[i] - y[i]).scale(self.dilution);
-                }
+        inverses
+    }
+
+    /// Right-hand side at `y`, state by state, per day.
+    pub fn derivatives(&mut self, y: &[T], f: &mut [T]) {
+        let mut by_row = vec![T::zero(); self.layout.lu.order().len()];
+        self.assemble(y, &mut by_row, false);
+        f.iter_mut().for_each(|v| *v = T::zero());
+        for (&state, &rate) in self.layout.lu.order().iter().zip(&by_row) {
+            if let Some(v) = f.get_mut(state) {
+                *v = rate;
             }
         }
     }
@@ -364,41 +364,26 @@ impl<T: Num> System<T> for Running<'_, T> {
 
     #[inline(always)]
     fn rates_and_jacobian(&mut self, y: &[T], f: &mut [T], j: &mut [T]) {
-        self.assemble(y, f, true);
-        j.iter_mut().for_each(|v| *v = T::zero());
-        let (mut place, mut slope) = (0usize, 0usize);
-        for (p, vars) in self.model.variables.iter().enumerate() {
-            let slopes = &self.rates.slope[slope..slope + vars.len()];
-            slope += vars.len();
-            let (from, to) = (self.model.stoich_start[p], self.model.stoich_start[p + 1]);
-            for &(_, v) in &self.model.stoich[from as usize..to as usize] {
-                for &s in slopes {
-                    j[self.model.jac_place[place] as usize] += s.scale(v);
-                    place += 1;
-                }
-            }
-        }
-        let rows = |from, to| self.model.pattern.row_start(from)..self.model.pattern.row_start(to);
-        j[rows(G_H2, G_O2 + 1)]
-            .iter_mut()
-            .for_each(|v| *v *= self.liquid_per_gas);
-        j[rows(OUT, POOLS)]
-            .iter_mut()
-            .for_each(|v| *v *= self.liquid_m3);
-        // The charge balance as the last, algebraic row.
-        let slopes = acid_base::charge_slopes(&self.coefficients.acid, self.h);
-        for (&k, &s) in self.model.charge_place.iter().zip(&slopes) {
-            j[k as usize] = s;
-        }
-        let (_, per_h) = acid_base::charge(&self.coefficients.acid, y, self.h);
-        j[self.model.charge_place[11] as usize] = per_h;
+        let inverses = self.assemble(y, f, true);
+        self.h_of_jacobian = self.h;
+        // The charge balance is the algebraic row.
+        let charge = acid_base::charge_slopes(&self.coefficients.acid, &inverses, y, self.h);
+        let slopes = &self.rates.slope;
+        self.layout
+            .jacobian(slopes, &charge, self.liquid_per_gas, self.liquid_m3, j);
         if self.influent.is_some() {
-            for (i, &k) in self.model.diagonal_place.iter().enumerate() {
-                if matches!(phase(i), Phase::Dissolved | Phase::Solid) {
-                    j[k as usize] -= T::constant(self.dilution);
-                }
+            for &(_, diagonal, _) in self.layout.carried() {
+                j[diagonal] -= T::constant(self.dilution);
             }
         }
+    }
+
+    #[inline(always)]
+    fn expect(&mut self, _: usize, change: T) {
+        let before = self.h_of_jacobian;
+        self.h = (before + change)
+            .larger(before.scale(0.2))
+            .smaller(before.scale(5.0));
     }
 }
 
@@ -407,10 +392,11 @@ impl Digestion {
     /// eliminated, row by row; for tests.
     pub fn dense_jacobian(&self, running: &mut Running<f64>, y: &[f64]) -> Vec<Vec<f64>> {
         let n = self.states();
-        let mut f = vec![0.0; n];
-        let mut j = vec![0.0; self.pattern.entries()];
+        let mut f = vec![0.0; n + 1];
+        let lu = &self.full.lu;
+        let mut j = vec![0.0; lu.filled()];
         running.rates_and_jacobian(y, &mut f, &mut j);
-        let get = |a, b| self.pattern.place(a, b).map_or(0.0, |k| j[k]);
+        let get = |a, b| lu.place(a, b).map_or(0.0, |k| j[k]);
         let per_h = get(n, n);
         (0..n)
             .map(|a| {

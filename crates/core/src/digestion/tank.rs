@@ -1,8 +1,11 @@
 //! A vessel between and across its jumps: feeding, overflow, draw-off, doses,
 //! air, and the days in between.
 
+use std::sync::Arc;
+
 use super::acid_base;
 use super::kinetics::Rates;
+use super::layout::Layout;
 use super::state::*;
 use super::system::{Conditions, Digestion, Running, WorldFactors};
 use crate::solver::lanes::{WideWork, at_best_width};
@@ -323,6 +326,10 @@ pub struct Cohort<T> {
     tolerance: Tolerance,
     y: Vec<T>,
     rates: Option<Rates<T>>,
+    /// Layouts so far, each by what was present when it was made.
+    layouts: Vec<(Vec<bool>, Arc<Layout>)>,
+    /// The layout that `stepper` is fitted to.
+    layout: Arc<Layout>,
 }
 
 impl<T: Pack> Cohort<T> {
@@ -333,6 +340,8 @@ impl<T: Pack> Cohort<T> {
             tolerance: model.tolerance(relative_tolerance),
             y: vec![T::zero(); model.states()],
             rates: Some(model.rates()),
+            layouts: Vec::new(),
+            layout: Arc::clone(model.full_layout()),
         }
     }
 
@@ -360,8 +369,9 @@ impl<T: Pack> Cohort<T> {
             *v = T::gather(|i| tanks[i.min(last)].y[s]);
         }
         let h = T::gather(|i| tanks[i.min(last)].h);
+        self.fit(model);
         let rates = self.rates.take().unwrap_or_else(|| model.rates());
-        let mut running = Running::together(model, &conditions, h, rates);
+        let mut running = Running::together(model, &self.layout, &conditions, h, rates);
         let lived = at_best_width::<T, _>(Advance {
             stepper: &mut self.stepper,
             running: &mut running,
@@ -382,6 +392,24 @@ impl<T: Pack> Cohort<T> {
             tank.h = h.lane(i);
         }
         Ok(())
+    }
+
+    /// Leaves out of the equations what is absent from every tank.
+    fn fit(&mut self, model: &Digestion) {
+        let present: Vec<bool> = self.y.iter().map(|v| v.worst() != 0.0).collect();
+        let known = self.layouts.iter().find(|(p, _)| *p == present);
+        let layout = match known {
+            Some((_, layout)) => Arc::clone(layout),
+            None => {
+                let layout = model.layout(&present);
+                self.layouts.push((present, Arc::clone(&layout)));
+                layout
+            }
+        };
+        if !Arc::ptr_eq(&layout, &self.layout) {
+            self.stepper = layout.refit(&self.stepper);
+            self.layout = layout;
+        }
     }
 
     /// Work of the solver so far.

@@ -3,7 +3,6 @@ use super::state::*;
 use super::system::*;
 use super::*;
 use crate::reference::adm1_steady_state;
-use crate::solver::System;
 use crate::solver::dual::Dual;
 
 fn table() -> Vec<(String, Option<f64>, f64)> {
@@ -152,7 +151,7 @@ fn the_jacobian_equals_the_dual_one() {
             let mut running =
                 Running::<Dual>::new(&model, &conditions, None, Dual { re: 1e-7, eps: 0.0 });
             let mut f = vec![Dual { re: 0.0, eps: 0.0 }; n];
-            running.rates(&dual, &mut f);
+            running.derivatives(&dual, &mut f);
             for a in 0..n {
                 let scale = exact[a].iter().fold(1e-6f64, |m, v| m.max(v.abs()));
                 let difference = (f[a].eps - exact[a][b]).abs();
@@ -176,7 +175,7 @@ fn every_process_conserves_cod_carbon_nitrogen_and_sulfur() {
         let conditions = household_conditions(&model, seed as f64);
         let mut running = Running::<f64>::new(&model, &conditions, None, 1e-7);
         let mut f = vec![0.0; n];
-        running.rates(&y, &mut f);
+        running.derivatives(&y, &mut f);
         let volume = |i: usize| match phase(i) {
             Phase::Headspace => conditions.gas_m3,
             Phase::Left => 1.0,
@@ -216,8 +215,8 @@ fn additions_at_zero_strength_change_nothing() {
     let mut wide = conditions.clone();
     wide.world = WorldFactors::none(full.pools.len());
     let (mut f, mut g) = (vec![0.0; n], vec![0.0; m]);
-    Running::<f64>::new(&plain, &conditions, None, 1e-7).rates(&y[..n], &mut f);
-    Running::<f64>::new(&full, &wide, None, 1e-7).rates(&y, &mut g);
+    Running::<f64>::new(&plain, &conditions, None, 1e-7).derivatives(&y[..n], &mut f);
+    Running::<f64>::new(&full, &wide, None, 1e-7).derivatives(&y, &mut g);
     for i in 0..n {
         let scale = f.iter().fold(0.0f64, |a, v| a.max(v.abs()));
         assert!(
@@ -247,4 +246,78 @@ fn the_matrix_stays_sparse() {
     // Entries, entries with fill, multiplications of one factorisation: a change
     // of structure that costs speed shows here.
     assert_eq!(Digestion::plain().matrix_size(), (362, 429, 778));
+}
+
+#[test]
+fn what_rests_is_left_out_and_nothing_else_changes() {
+    let model = household();
+    let n = model.states();
+    for seed in 1..=10 {
+        let mut y = scattered(n, seed);
+        // No cold or warm guilds, no sulfur, no iron, no air; ions and inerts stay.
+        for i in [
+            X_AC,
+            X_AC + 2,
+            X_H2,
+            X_H2 + 2,
+            X_SRB,
+            S_SO4,
+            S_IS,
+            S_FE,
+            G_H2S,
+            G_N2,
+            G_O2,
+            X_FES,
+            X_S0,
+        ] {
+            y[i] = 0.0;
+        }
+        // The feed's own pool would free sulfide.
+        y[n - 1] = 0.0;
+        let present: Vec<bool> = y.iter().map(|&v| v != 0.0).collect();
+        let layout = model.layout(&present);
+        let (_, filled, multiplications) = layout.matrix_size();
+        assert!(
+            filled < 260 && multiplications < 450,
+            "{filled} {multiplications}"
+        );
+        let conditions = household_conditions(&model, 8.0 + 3.0 * seed as f64);
+        let h = 1e-7;
+        let (mut whole, mut part) = (vec![0.0; n], vec![0.0; n]);
+        Running::<f64>::new(&model, &conditions, None, h).derivatives(&y, &mut whole);
+        Running::<f64>::together(&model, &layout, &[conditions.clone()], h, model.rates())
+            .derivatives(&y, &mut part);
+        assert_eq!(whole, part);
+        // A tenth of a day of it, with the same steps.
+        let tolerance = model.tolerance(1e-4);
+        let (mut a, mut b) = (y.clone(), y.clone());
+        let mut running = Running::<f64>::new(&model, &conditions, None, h);
+        let mut stepper = model.stepper();
+        stepper
+            .advance(&mut running, &mut a, 0.1, &tolerance)
+            .unwrap();
+        let mut running =
+            Running::<f64>::together(&model, &layout, &[conditions], h, model.rates());
+        let mut short = model.stepper_for(&layout);
+        short
+            .advance(&mut running, &mut b, 0.1, &tolerance)
+            .unwrap();
+        assert_eq!(stepper.effort, short.effort);
+        for i in 0..n {
+            let off = (a[i] - b[i]).abs();
+            assert!(
+                off <= 1e-11 * a[i].abs().max(1e-3),
+                "state {i}: {} {}",
+                a[i],
+                b[i]
+            );
+        }
+    }
+    // With a trace of sulfate and its reducers, sulfide wakes up.
+    let mut present = vec![true; n];
+    present[S_IS] = false;
+    present[G_H2S] = false;
+    let all = model.layout(&present).matrix_size();
+    // Strong ions and soluble nitrogen gas aside, everything moves.
+    assert!(all.0 > 340, "{all:?}");
 }

@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::volume::saturation_bar;
 use super::wash::liquor::{Alkali, ash_alkalinity};
 use crate::digestion::Constants;
-use crate::digestion::acid_base::{self, AcidConstants, COD_AC};
+use crate::digestion::acid_base::{self, AcidConstants, COD_AC, Inverses};
 use crate::digestion::constants::{R_J, T_BASE};
 use crate::digestion::state::*;
 use crate::gas::error::{GasError, within};
@@ -136,7 +136,7 @@ impl Chemistry {
             let all = h * h + k1 * h + k1 * k2;
             let bicarbonate_alone = k1 / (k1 + h);
             let both = (k1 * h + 2.0 * k1 * k2) / all;
-            acid_base::charge(&self.acid, ions, h).0 + ions[S_IC] * (bicarbonate_alone - both)
+            charge(&self.acid, ions, h) + ions[S_IC] * (bicarbonate_alone - both)
         };
         let (mut low, mut high) = (2.0, 14.0);
         for _ in 0..60 {
@@ -152,7 +152,7 @@ impl Chemistry {
 
     /// Cations that hold the slurry at `ph`, eq/L; `ions` carries the rest.
     fn cations(&self, ions: &[f64], ph: f64) -> f64 {
-        -acid_base::charge(&self.acid, ions, 10f64.powf(-ph)).0
+        -charge(&self.acid, ions, 10f64.powf(-ph))
     }
 }
 
@@ -282,6 +282,11 @@ impl Way {
             falls_out: buffer == Buffer::SlakedLime && wanted > LIME_FALLS_OUT_PH,
         }
     }
+}
+
+/// Charge balance of `ions` at `h`, kmol/m3.
+fn charge(acid: &AcidConstants<f64>, ions: &[f64], h: f64) -> f64 {
+    acid_base::charge(acid, &Inverses::at(acid, h), ions, h).0
 }
 
 #[cfg(test)]

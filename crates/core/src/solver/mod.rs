@@ -8,7 +8,7 @@ pub mod rosenbrock;
 pub mod sparse;
 
 pub use lanes::{Lanes, Pack};
-pub use number::Num;
+pub use number::{Num, reciprocals};
 pub use rosenbrock::{Effort, Failure, Stepper, System, Tolerance};
 pub use sparse::{Lu, Pattern};
 

@@ -80,3 +80,13 @@ impl Num for f64 {
         self.is_finite()
     }
 }
+
+/// `1 / v` of four numbers with one division, which costs as much as a dozen
+/// multiplications. Their product must be a number that can be held.
+#[inline(always)]
+pub fn reciprocals<T: Num>(v: [T; 4]) -> [T; 4] {
+    let (low, high) = (v[0] * v[1], v[2] * v[3]);
+    let both = T::one() / (low * high);
+    let (low, high) = (both * high, both * low);
+    [low * v[1], low * v[0], high * v[3], high * v[2]]
+}

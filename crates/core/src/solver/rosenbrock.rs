@@ -8,9 +8,14 @@
 //! A one-step method loses nothing when a feeding makes the state jump, where
 //! a multistep method starts again at order one.
 
+use std::sync::Arc;
+
+use super::number::reciprocals;
 use super::{Lu, Num};
 
-/// The equations `y' = f(y)` with an exact Jacobian.
+/// The equations `y' = f(y)` with an exact Jacobian. Rates and Jacobian come in the
+/// order of the planned elimination ([`Lu::order`]); states it leaves out stay as
+/// they are.
 ///
 /// The Jacobian may carry algebraic rows after the states (one unknown each):
 /// they stand for a constraint already solved inside `f`, kept in the matrix
@@ -18,10 +23,13 @@ use super::{Lu, Num};
 pub trait System<T: Num> {
     /// Number of states.
     fn states(&self) -> usize;
-    /// Right-hand side, per day.
+    /// Right-hand side, per day; algebraic rows are not looked at.
     fn rates(&mut self, y: &[T], f: &mut [T]);
-    /// Right-hand side and Jacobian values in the pattern's order.
+    /// Right-hand side, and the Jacobian where [`Lu::factor`] wants it.
     fn rates_and_jacobian(&mut self, y: &[T], f: &mut [T], j: &mut [T]);
+    /// How far the algebraic unknown `unknown` should stand, at the next `y`, from
+    /// where it stood at the last Jacobian: a first guess for the constraint.
+    fn expect(&mut self, _unknown: usize, _change: T) {}
 }
 
 /// Error tolerance: `relative` for all states, `absolute` per state; a state
@@ -65,14 +73,17 @@ const MAX_TRIES: u64 = 20_000;
 /// Work space and step memory.
 #[derive(Debug, Clone)]
 pub struct Stepper<T> {
-    lu: Lu,
-    algebraic: Vec<usize>,
-    j: Vec<T>,
-    factored: Vec<T>,
+    lu: Arc<Lu>,
+    states: usize,
+    /// Jacobian, then factors.
+    matrix: Vec<T>,
+    // In the order of elimination:
     f: Vec<T>,
-    stage: Vec<T>,
     k: [Vec<T>; 4],
     weight: Vec<T>,
+    error: Vec<T>,
+    /// In the order of the states.
+    stage: Vec<T>,
     /// First accepted step after the last jump, days.
     restart_step: f64,
     /// Effort so far.
@@ -80,21 +91,34 @@ pub struct Stepper<T> {
 }
 
 impl<T: Num> Stepper<T> {
-    /// A stepper for `states` states and a matrix planned as `lu` with
-    /// `entries` Jacobian values; rows past the states are algebraic.
-    pub fn new(lu: Lu, entries: usize, states: usize, size: usize) -> Self {
+    /// A stepper for `states` states and a matrix planned as `lu`; unknowns past the
+    /// states are algebraic.
+    pub fn new(lu: Arc<Lu>, states: usize) -> Self {
         let zeros = |n: usize| vec![T::zero(); n];
+        let rows = lu.order().len();
         Stepper {
-            algebraic: (states..size).collect(),
-            j: zeros(entries),
-            factored: zeros(lu.filled()),
-            f: zeros(states),
+            matrix: zeros(lu.filled()),
+            f: zeros(rows),
             stage: zeros(states),
-            k: std::array::from_fn(|_| zeros(size)),
-            weight: zeros(states),
-            lu,
+            k: std::array::from_fn(|_| zeros(rows)),
+            // Whole groups of four, for the reciprocals.
+            weight: vec![T::one(); rows.next_multiple_of(4)],
+            error: zeros(rows.next_multiple_of(4)),
             restart_step: 1e-4,
             effort: Effort::default(),
+            states,
+            lu,
+        }
+    }
+
+    /// The same stepper, with what it remembers, for the same states under another
+    /// plan of elimination.
+    #[must_use]
+    pub fn with_plan(&self, lu: Arc<Lu>) -> Self {
+        Stepper {
+            restart_step: self.restart_step,
+            effort: self.effort,
+            ..Self::new(lu, self.states)
         }
     }
 
@@ -110,13 +134,14 @@ impl<T: Num> Stepper<T> {
         span: f64,
         tolerance: &Tolerance,
     ) -> Result<(), Failure> {
-        let n = system.states();
         let mut t = 0.0;
         let mut h = self.restart_step.clamp(1e-9, span);
         let mut first = true;
         let mut just_rejected = false;
         let mut tries = 0;
-        let mut fresh = true;
+        // States outside the plan stand there unchanged.
+        self.stage.copy_from_slice(y);
+        let controlled = tolerance.absolute.iter().filter(|a| a.is_finite()).count();
         while t < span {
             tries += 1;
             if tries > MAX_TRIES || h < 1e-12 {
@@ -133,12 +158,10 @@ impl<T: Num> Stepper<T> {
             } else if h > 0.6 * left {
                 h = 0.5 * left;
             }
-            if fresh {
-                system.rates_and_jacobian(y, &mut self.f, &mut self.j);
-                self.effort.jacobians += 1;
-                fresh = false;
-            }
-            let error = self.try_step(system, y, h, tolerance, n);
+            // Also after a rejected step: its factors stand where the Jacobian stood.
+            system.rates_and_jacobian(y, &mut self.f, &mut self.matrix);
+            self.effort.jacobians += 1;
+            let error = self.try_step(system, y, h, tolerance, controlled);
             // Order 3 with an embedded order 2: exponent 1/3.
             let factor = if error > 0.0 {
                 0.9 * error.powf(-1.0 / 3.0)
@@ -149,7 +172,6 @@ impl<T: Num> Stepper<T> {
                 y.copy_from_slice(&self.stage);
                 t = if h == left { span } else { t + h };
                 self.effort.steps += 1;
-                fresh = true;
                 if first {
                     self.restart_step = h;
                     first = false;
@@ -158,6 +180,7 @@ impl<T: Num> Stepper<T> {
                 h *= factor.clamp(0.2, cap);
                 just_rejected = false;
             } else {
+                self.expect(system, |_| T::zero());
                 self.effort.rejected += 1;
                 just_rejected = true;
                 h *= if error.is_finite() {
@@ -178,8 +201,30 @@ impl<T: Num> Stepper<T> {
         self.restart_step = h;
     }
 
-    /// One trial step from `y` with `self.f`, `self.j` at `y`; the result is in
-    /// `self.stage`. Returns the weighted error (1 = just within tolerance).
+    /// Tells the system how far its algebraic unknowns will have moved; `change` is
+    /// given the place in the order.
+    #[inline(always)]
+    fn expect<S: System<T>>(&self, system: &mut S, change: impl Fn(usize) -> T) {
+        for (row, &unknown) in self.lu.order().iter().enumerate() {
+            if unknown >= self.states {
+                system.expect(unknown, change(row));
+            }
+        }
+    }
+
+    /// The solution of stage `STAGE`, from the right-hand side in its place.
+    #[inline(always)]
+    fn solve<const STAGE: usize>(&mut self) {
+        for (row, &unknown) in self.lu.order().iter().enumerate() {
+            if unknown >= self.states {
+                self.k[STAGE][row] = T::zero();
+            }
+        }
+        self.lu.solve(&self.matrix, &mut self.k[STAGE]);
+    }
+
+    /// One trial step from `y` with `self.f` and `self.matrix` at `y`; the result is
+    /// in `self.stage`. Returns the weighted error (1 = just within tolerance).
     #[inline(always)]
     fn try_step<S: System<T>>(
         &mut self,
@@ -187,62 +232,82 @@ impl<T: Num> Stepper<T> {
         y: &[T],
         h: f64,
         tolerance: &Tolerance,
-        n: usize,
+        controlled: usize,
     ) -> f64 {
-        self.lu.factor(
-            1.0 / (GAMMA * h),
-            &self.j,
-            &self.algebraic,
-            &mut self.factored,
-        );
+        self.lu
+            .factor(1.0 / (GAMMA * h), self.states, &mut self.matrix);
         let inverse_h = 1.0 / h;
-        let [k1, k2, k3, k4] = &mut self.k;
         // Stage 1
-        k1[..n].copy_from_slice(&self.f);
-        k1[n..].iter_mut().for_each(|v| *v = T::zero());
-        self.lu.solve(&self.factored, k1);
+        self.k[0].copy_from_slice(&self.f);
+        self.solve::<0>();
         // Stage 2: same right-hand side, c21 = 4.
-        for i in 0..n {
-            k2[i] = self.f[i] + k1[i].scale(4.0 * inverse_h);
+        let [k1, k2, _, _] = &mut self.k;
+        for ((k2, f), k1) in k2.iter_mut().zip(&self.f).zip(&*k1) {
+            *k2 = *f + k1.scale(4.0 * inverse_h);
         }
-        k2[n..].iter_mut().for_each(|v| *v = T::zero());
-        self.lu.solve(&self.factored, k2);
+        self.solve::<1>();
         // Stage 3: at y + 2 k1; c31 = 1, c32 = -1.
-        for i in 0..n {
-            self.stage[i] = y[i] + k1[i].scale(2.0);
-        }
-        system.rates(&self.stage, &mut k3[..n]);
-        for i in 0..n {
-            k3[i] += (k1[i] - k2[i]).scale(inverse_h);
-        }
-        k3[n..].iter_mut().for_each(|v| *v = T::zero());
-        self.lu.solve(&self.factored, k3);
-        // Stage 4: at y + 2 k1 + k3; c41 = 1, c42 = -1, c43 = -8/3.
-        for i in 0..n {
-            self.stage[i] += k3[i];
-        }
-        system.rates(&self.stage, &mut k4[..n]);
-        for i in 0..n {
-            k4[i] += (k1[i] - k2[i] - k3[i].scale(8.0 / 3.0)).scale(inverse_h);
-        }
-        k4[n..].iter_mut().for_each(|v| *v = T::zero());
-        self.lu.solve(&self.factored, k4);
-        // Result y + 2 k1 + k3 + k4; error k4.
-        let mut controlled = 0usize;
-        let mut sum = T::zero();
-        for i in 0..n {
-            let next = self.stage[i] + k4[i];
-            let absolute = tolerance.absolute[i];
-            if absolute.is_finite() {
-                let size = y[i].larger(-y[i]).larger(next.larger(-next));
-                self.weight[i] = T::constant(absolute) + size.scale(tolerance.relative);
-                let e = k4[i] / self.weight[i];
-                sum += e * e;
-                controlled += 1;
+        self.expect(system, |row| self.k[0][row].scale(2.0));
+        let [k1, k2, k3, _] = &mut self.k;
+        for (&s, k1) in self.lu.order().iter().zip(&*k1) {
+            if s < self.states {
+                self.stage[s] = y[s] + k1.scale(2.0);
             }
-            self.stage[i] = next;
-            if !next.all_finite() {
-                return f64::INFINITY;
+        }
+        system.rates(&self.stage, k3);
+        for ((k3, k1), k2) in k3.iter_mut().zip(&*k1).zip(&*k2) {
+            *k3 += (*k1 - *k2).scale(inverse_h);
+        }
+        self.solve::<2>();
+        // Stage 4: at y + 2 k1 + k3; c41 = 1, c42 = -1, c43 = -8/3.
+        self.expect(system, |row| self.k[0][row].scale(2.0) + self.k[2][row]);
+        let [k1, k2, k3, k4] = &mut self.k;
+        for (&s, k3) in self.lu.order().iter().zip(&*k3) {
+            if s < self.states {
+                self.stage[s] += *k3;
+            }
+        }
+        system.rates(&self.stage, k4);
+        for (((k4, k1), k2), k3) in k4.iter_mut().zip(&*k1).zip(&*k2).zip(&*k3) {
+            *k4 += (*k1 - *k2 - k3.scale(8.0 / 3.0)).scale(inverse_h);
+        }
+        self.solve::<3>();
+        self.expect(system, |row| {
+            self.k[0][row].scale(2.0) + self.k[2][row] + self.k[3][row]
+        });
+        self.finish(y, tolerance, controlled)
+    }
+
+    /// Result y + 2 k1 + k3 + k4 and its error, k4: the root of the mean square over
+    /// all controlled states, in the worst lane.
+    #[inline(always)]
+    fn finish(&mut self, y: &[T], tolerance: &Tolerance, controlled: usize) -> f64 {
+        // Zero while all is finite, else not a number.
+        let mut spoilt = T::zero();
+        for (row, &s) in self.lu.order().iter().enumerate() {
+            if s >= self.states {
+                continue;
+            }
+            let k4 = self.k[3][row];
+            let next = self.stage[s] + k4;
+            self.stage[s] = next;
+            spoilt += next.scale(0.0);
+            let absolute = tolerance.absolute[s];
+            if absolute.is_finite() {
+                let size = y[s].larger(-y[s]).larger(next.larger(-next));
+                self.weight[row] = T::constant(absolute) + size.scale(tolerance.relative);
+                self.error[row] = k4;
+            }
+        }
+        if !spoilt.all_finite() {
+            return f64::INFINITY;
+        }
+        let mut sum = T::zero();
+        for (error, weight) in self.error.chunks_exact(4).zip(self.weight.chunks_exact(4)) {
+            let inverse = reciprocals([weight[0], weight[1], weight[2], weight[3]]);
+            for (e, w) in error.iter().zip(inverse) {
+                let e = *e * w;
+                sum += e * e;
             }
         }
         (sum.worst() / controlled.max(1) as f64).sqrt()

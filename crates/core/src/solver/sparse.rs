@@ -4,6 +4,10 @@
 //! (Markowitz count). That is safe for `I/(h g) - J` of a kinetic system at
 //! the steps the error control allows, and is the usual choice for chemical
 //! kinetics (Sandu and others, Atmos. Environ. 31, 1997; from memory).
+//!
+//! Everything lies in the order of elimination: the Jacobian is written straight
+//! into its row-by-row array, factored there, and solved with vectors in the same
+//! order.
 
 use super::Num;
 
@@ -11,7 +15,6 @@ use super::Num;
 #[derive(Debug, Clone)]
 pub struct Pattern {
     rows: Vec<Vec<usize>>,
-    start: Vec<usize>,
 }
 
 impl Pattern {
@@ -21,13 +24,11 @@ impl Pattern {
         for (i, j) in entries {
             rows[i].push(j);
         }
-        let mut start = vec![0];
         for row in &mut rows {
             row.sort_unstable();
             row.dedup();
-            start.push(start[start.len() - 1] + row.len());
         }
-        Pattern { rows, start }
+        Pattern { rows }
     }
 
     /// Number of rows.
@@ -35,58 +36,35 @@ impl Pattern {
         self.rows.len()
     }
 
-    /// Number of stored entries.
+    /// Number of entries held.
     pub fn entries(&self) -> usize {
-        self.start[self.rows.len()]
-    }
-
-    /// Place of the first entry of row `i` (`size()` gives the end).
-    pub fn row_start(&self, i: usize) -> usize {
-        self.start[i]
-    }
-
-    /// Place of entry `(i, j)` in the value array, if held.
-    pub fn place(&self, i: usize, j: usize) -> Option<usize> {
-        self.rows[i]
-            .binary_search(&j)
-            .ok()
-            .map(|k| self.start[i] + k)
+        self.rows.iter().map(Vec::len).sum()
     }
 }
 
 /// The planned elimination of one pattern.
 #[derive(Debug, Clone)]
 pub struct Lu {
-    n: usize,
-    /// Filled pattern: number of values.
-    values: usize,
-    /// Input value `k` goes to `scatter[k]` of the filled array.
-    scatter: Vec<u32>,
-    /// Place of each diagonal entry in the filled array, in original numbering.
-    diagonal: Vec<u32>,
-    /// Elimination order.
-    order: Vec<u32>,
-    /// For each pivot: the multipliers below it, each with its row updates.
-    steps: Vec<Step>,
-    multipliers: Vec<Multiplier>,
-    updates: Vec<(u32, u32)>,
-    /// Upper part of each pivot row: (value place, column).
-    upper: Vec<(u32, u32)>,
+    /// Unknown of each place in the order of elimination.
+    order: Vec<usize>,
+    /// Start of each row's entries; one more for the end.
+    rows: Vec<u32>,
+    /// Column of each entry, as its place in the order.
+    columns: Vec<u16>,
+    pivots: Vec<Pivot>,
+    /// Entries below the pivots, pivot by pivot.
+    multipliers: Vec<u32>,
+    /// What each multiplier changes: one entry for every one right of its pivot.
+    targets: Vec<u32>,
 }
 
+/// One elimination step. Entries of its row: left of the diagonal, it, right of it.
 #[derive(Debug, Clone, Copy)]
-struct Step {
-    pivot_place: u32,
+struct Pivot {
+    diagonal: u32,
+    row_end: u32,
     multipliers: (u32, u32),
-    upper: (u32, u32),
-}
-
-#[derive(Debug, Clone, Copy)]
-struct Multiplier {
-    place: u32,
-    row: u32,
-    /// Updates `(target, source in the pivot row)`.
-    updates: (u32, u32),
+    targets: u32,
 }
 
 impl Lu {
@@ -101,117 +79,138 @@ impl Lu {
         }
         let order = markowitz(&mut held);
 
-        // `held` now carries the fill. Number the entries row by row.
+        // `held` now carries the fill. Number the entries row by row, in the order.
+        let held = |a: usize, b: usize| held[order[a]][order[b]];
         let mut place = vec![vec![u32::MAX; n]; n];
-        let mut values = 0u32;
-        for i in 0..n {
-            for j in 0..n {
-                if held[i][j] {
-                    place[i][j] = values;
-                    values += 1;
+        let (mut rows, mut columns) = (vec![0u32], Vec::new());
+        for a in 0..n {
+            for b in 0..n {
+                if held(a, b) {
+                    place[a][b] = columns.len() as u32;
+                    columns.push(b as u16);
                 }
             }
+            rows.push(columns.len() as u32);
         }
-        let mut scatter = Vec::with_capacity(pattern.entries());
-        for (i, row) in pattern.rows.iter().enumerate() {
-            scatter.extend(row.iter().map(|&j| place[i][j]));
-        }
-        let mut rank = vec![0usize; n];
-        for (r, &p) in order.iter().enumerate() {
-            rank[p] = r;
-        }
-        let (mut steps, mut multipliers, mut updates, mut upper) =
-            (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-        for &p in &order {
-            let later = |j: usize| rank[j] > rank[p];
-            let upper_from = upper.len() as u32;
-            for j in (0..n).filter(|&j| held[p][j] && later(j)) {
-                upper.push((place[p][j], j as u32));
+        let (mut pivots, mut multipliers, mut targets) = (Vec::new(), Vec::new(), Vec::new());
+        for p in 0..n {
+            let (from, first_target) = (multipliers.len() as u32, targets.len() as u32);
+            for a in (p + 1..n).filter(|&a| held(a, p)) {
+                multipliers.push(place[a][p]);
+                targets.extend((p + 1..n).filter(|&b| held(p, b)).map(|b| place[a][b]));
             }
-            let from = multipliers.len() as u32;
-            for i in (0..n).filter(|&i| held[i][p] && later(i)) {
-                let updates_from = updates.len() as u32;
-                for j in (0..n).filter(|&j| held[p][j] && later(j)) {
-                    updates.push((place[i][j], place[p][j]));
-                }
-                multipliers.push(Multiplier {
-                    place: place[i][p],
-                    row: i as u32,
-                    updates: (updates_from, updates.len() as u32),
-                });
-            }
-            steps.push(Step {
-                pivot_place: place[p][p],
+            pivots.push(Pivot {
+                diagonal: place[p][p],
+                row_end: rows[p + 1],
                 multipliers: (from, multipliers.len() as u32),
-                upper: (upper_from, upper.len() as u32),
+                targets: first_target,
             });
         }
         Lu {
-            n,
-            values: values as usize,
-            scatter,
-            diagonal: (0..n).map(|i| place[i][i]).collect(),
-            order: order.iter().map(|&p| p as u32).collect(),
-            steps,
+            order,
+            rows,
+            columns,
+            pivots,
             multipliers,
-            updates,
-            upper,
+            targets,
         }
+    }
+
+    /// The same plan with other names for the unknowns.
+    #[must_use]
+    pub fn renamed(mut self, name: impl Fn(usize) -> usize) -> Self {
+        for unknown in &mut self.order {
+            *unknown = name(*unknown);
+        }
+        self
+    }
+
+    /// The unknown at each place of vectors and rows.
+    pub fn order(&self) -> &[usize] {
+        &self.order
     }
 
     /// Number of values of the filled matrix.
     pub fn filled(&self) -> usize {
-        self.values
+        self.columns.len()
     }
 
     /// Multiplications of one factorisation.
     pub fn multiplications(&self) -> usize {
-        self.updates.len()
+        self.targets.len()
     }
 
-    /// Puts `diag I - J` into `lu` and factors it in place. `j` is in the
-    /// pattern's order; rows in `algebraic` get no diagonal term.
+    /// Places of the entries of the row at `place` of the order.
+    pub fn row(&self, place: usize) -> std::ops::Range<usize> {
+        self.rows[place] as usize..self.rows[place + 1] as usize
+    }
+
+    /// Place of the entry of unknowns `(i, j)` in the value array, if held.
+    pub fn place(&self, i: usize, j: usize) -> Option<usize> {
+        let at = |unknown| self.order.iter().position(|&o| o == unknown);
+        let (row, column) = (self.row(at(i)?), at(j)?);
+        let within = self.columns[row.clone()]
+            .binary_search(&(column as u16))
+            .ok()?;
+        Some(row.start + within)
+    }
+
+    /// Factors `diag I - J` in place: `lu` comes with `J`, fill and all. Unknowns from
+    /// `states` on are algebraic and get no diagonal term.
+    ///
+    /// It is `J - diag I` that is factored; the turned sign waits in the pivots.
     #[inline(always)]
-    pub fn factor<T: Num>(&self, diag: f64, j: &[T], algebraic: &[usize], lu: &mut [T]) {
-        lu.iter_mut().for_each(|v| *v = T::zero());
-        for (&k, &v) in self.scatter.iter().zip(j) {
-            lu[k as usize] = -v;
-        }
-        for (i, &d) in self.diagonal.iter().enumerate() {
-            if !algebraic.contains(&i) {
-                lu[d as usize] += T::constant(diag);
+    pub fn factor<T: Num>(&self, diag: f64, states: usize, lu: &mut [T]) {
+        let diag = T::constant(diag);
+        for (&unknown, pivot) in self.order.iter().zip(&self.pivots) {
+            if unknown < states {
+                lu[pivot.diagonal as usize] -= diag;
             }
         }
-        for s in &self.steps {
-            let inverse = T::one() / lu[s.pivot_place as usize];
-            lu[s.pivot_place as usize] = inverse;
-            for m in &self.multipliers[s.multipliers.0 as usize..s.multipliers.1 as usize] {
-                let f = lu[m.place as usize] * inverse;
-                lu[m.place as usize] = f;
-                for &(target, source) in &self.updates[m.updates.0 as usize..m.updates.1 as usize] {
-                    let u = lu[source as usize];
-                    lu[target as usize] -= f * u;
+        for pivot in &self.pivots {
+            let end = pivot.row_end as usize;
+            let (head, tail) = lu.split_at_mut(end);
+            let (diagonal, right) = match head[pivot.diagonal as usize..].split_first_mut() {
+                Some(parts) => parts,
+                None => continue,
+            };
+            let inverse = T::one() / *diagonal;
+            *diagonal = -inverse;
+            let multipliers =
+                &self.multipliers[pivot.multipliers.0 as usize..pivot.multipliers.1 as usize];
+            let mut targets = &self.targets[pivot.targets as usize..];
+            for &m in multipliers {
+                let m = m as usize - end;
+                let f = tail[m] * inverse;
+                tail[m] = f;
+                let (mine, rest) = targets.split_at(right.len());
+                targets = rest;
+                for (&target, &u) in mine.iter().zip(&*right) {
+                    tail[target as usize - end] -= f * u;
                 }
             }
         }
     }
 
-    /// Solves with a factored `lu`; `b` is overwritten by the solution.
+    /// Solves with a factored `lu`; `b`, in the order, is overwritten by the solution.
     #[inline(always)]
     pub fn solve<T: Num>(&self, lu: &[T], b: &mut [T]) {
-        debug_assert_eq!(b.len(), self.n);
-        for (s, &p) in self.steps.iter().zip(&self.order) {
-            let x = b[p as usize];
-            for m in &self.multipliers[s.multipliers.0 as usize..s.multipliers.1 as usize] {
-                b[m.row as usize] -= lu[m.place as usize] * x;
+        debug_assert_eq!(b.len(), self.order.len());
+        for (row, pivot) in self.pivots.iter().enumerate() {
+            let left = self.rows[row] as usize..pivot.diagonal as usize;
+            let mut x = b[row];
+            for (&l, &column) in lu[left.clone()].iter().zip(&self.columns[left]) {
+                x -= l * b[column as usize];
             }
+            b[row] = x;
         }
-        for (s, &p) in self.steps.iter().zip(&self.order).rev() {
-            let mut x = b[p as usize];
-            for &(place, column) in &self.upper[s.upper.0 as usize..s.upper.1 as usize] {
-                x -= lu[place as usize] * b[column as usize];
+        for (row, pivot) in self.pivots.iter().enumerate().rev() {
+            let right = pivot.diagonal as usize + 1..pivot.row_end as usize;
+            let mut x = b[row];
+            for (&u, &column) in lu[right.clone()].iter().zip(&self.columns[right]) {
+                x += u * b[column as usize];
             }
-            b[p as usize] = x * lu[s.pivot_place as usize];
+            b[row] = x * lu[pivot.diagonal as usize];
         }
     }
 }

@@ -1,0 +1,293 @@
+//! Which states can move, and how rates and slopes are summed into them.
+//!
+//! A process whose substance or group is wholly absent, and made by nothing that
+//! runs, has a rate of exactly zero. A [`Layout`] leaves such processes out, and
+//! the states that no process left touches: what remains is the same system.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use super::acid_base::CHARGE_STATES;
+use super::kinetics::H;
+use super::state::*;
+use super::stoichiometry::Row;
+use crate::solver::{Lu, Num, Pattern, Stepper};
+
+/// The equations of the states that can move, planned once.
+#[derive(Debug, Clone)]
+pub struct Layout {
+    pub(super) lu: Arc<Lu>,
+    /// Which processes run.
+    pub(super) active: Vec<bool>,
+    /// Process and factor of each term of each row's rate, row by row.
+    rate_terms: Vec<(u16, f64)>,
+    rate_start: Vec<u32>,
+    /// Entries of the Jacobian by their number of terms.
+    entries: Vec<Entries>,
+    /// Entries that are only filled by the elimination, or are zero.
+    empty: Vec<u32>,
+    /// The charge balance on each of its states and on H; `None` where the state rests.
+    charge: [Option<u32>; CHARGE_STATES.len() + 1],
+    /// Rows and entries of the headspace, per m3 of which its states stand.
+    headspace: Vec<(usize, Range<usize>)>,
+    /// Rows and entries of the gas that has left.
+    left: Vec<(usize, Range<usize>)>,
+    /// Rows and diagonal entries of what moves with the liquid, with the state.
+    carried: Vec<(usize, usize, usize)>,
+    held: usize,
+}
+
+/// Entries that are sums of `terms` slopes.
+#[derive(Debug, Clone)]
+struct Entries {
+    terms: usize,
+    places: Vec<u32>,
+    slopes: Vec<u16>,
+    factors: Vec<f64>,
+}
+
+/// What a model is made of, for a layout.
+pub(super) struct Parts<'a> {
+    pub rows: &'a [Row],
+    pub variables: &'a [Vec<usize>],
+    pub needs: &'a [Vec<Vec<usize>>],
+    pub states: usize,
+}
+
+impl Layout {
+    /// Everything runs and moves.
+    pub(super) fn full(parts: &Parts) -> Self {
+        Self::new(
+            parts,
+            vec![true; parts.rows.len()],
+            &vec![true; parts.states],
+        )
+    }
+
+    /// What can move from where the states in `present` are not zero.
+    pub(super) fn from_present(parts: &Parts, present: &[bool]) -> Self {
+        let mut present = present.to_vec();
+        let mut active = vec![false; parts.rows.len()];
+        let mut moves = vec![false; parts.states];
+        loop {
+            let mut grown = false;
+            for (p, needs) in parts.needs.iter().enumerate() {
+                if active[p] || !needs.iter().any(|all| all.iter().all(|&i| present[i])) {
+                    continue;
+                }
+                (active[p], grown) = (true, true);
+                for &(i, _) in &parts.rows[p] {
+                    (present[i], moves[i]) = (true, true);
+                }
+            }
+            if !grown {
+                return Self::new(parts, active, &moves);
+            }
+        }
+    }
+
+    fn new(parts: &Parts, active: Vec<bool>, moves: &[bool]) -> Self {
+        // Unknowns of the matrix: the states that move, then H.
+        let states: Vec<usize> = (0..parts.states).filter(|&i| moves[i]).collect();
+        let h = states.len();
+        let mut number = vec![None; parts.states];
+        for (k, &i) in states.iter().enumerate() {
+            number[i] = Some(k);
+        }
+        let column = |v: usize| if v == H { Some(h) } else { number[v] };
+
+        // Terms: row, column, slope, factor.
+        let mut terms = Vec::new();
+        let mut first_slope = 0;
+        for (p, vars) in parts.variables.iter().enumerate() {
+            if active[p] {
+                for &(i, v) in &parts.rows[p] {
+                    for (s, &var) in vars.iter().enumerate() {
+                        if let (Some(a), Some(b)) = (number[i], column(var)) {
+                            terms.push((a, b, (first_slope + s) as u16, v));
+                        }
+                    }
+                }
+            }
+            first_slope += vars.len();
+        }
+        let charged = CHARGE_STATES.map(|j| number[j]);
+        let pattern = Pattern::new(
+            h + 1,
+            terms
+                .iter()
+                .map(|&(a, b, ..)| (a, b))
+                .chain(charged.iter().flatten().map(|&b| (h, b))),
+        );
+        let lu = Lu::plan(&pattern);
+        let at = |a, b| lu.place(a, b).expect("the pattern holds what built it");
+        let mut charge = [None; CHARGE_STATES.len() + 1];
+        for (place, b) in charge.iter_mut().zip(charged.into_iter().chain([Some(h)])) {
+            *place = b.map(|b| at(h, b) as u32);
+        }
+        let mut sums: Vec<Vec<(u16, f64)>> = vec![Vec::new(); lu.filled()];
+        for &(a, b, slope, factor) in &terms {
+            sums[at(a, b)].push((slope, factor));
+        }
+        let empty = (0..lu.filled() as u32)
+            .filter(|&k| sums[k as usize].is_empty() && !charge.contains(&Some(k)))
+            .collect();
+
+        // In the order of elimination, with the numbers of the whole model.
+        let (mut rate_terms, mut rate_start) = (Vec::new(), vec![0]);
+        let (mut headspace, mut left, mut carried) = (Vec::new(), Vec::new(), Vec::new());
+        for (row, &unknown) in lu.order().iter().enumerate() {
+            if let Some(&i) = states.get(unknown) {
+                for (p, of) in parts.rows.iter().enumerate().filter(|(p, _)| active[*p]) {
+                    rate_terms.extend(
+                        of.iter()
+                            .filter(|(to, _)| *to == i)
+                            .map(|&(_, v)| (p as u16, v)),
+                    );
+                }
+                match phase(i) {
+                    Phase::Headspace => headspace.push((row, lu.row(row))),
+                    Phase::Left => left.push((row, lu.row(row))),
+                    _ => carried.push((row, at(unknown, unknown), i)),
+                }
+            }
+            rate_start.push(rate_terms.len() as u32);
+        }
+        let original = |unknown: usize| states.get(unknown).copied().unwrap_or(parts.states);
+        Layout {
+            held: pattern.entries(),
+            entries: by_length(&sums),
+            lu: Arc::new(lu.renamed(original)),
+            active,
+            rate_terms,
+            rate_start,
+            empty,
+            charge,
+            headspace,
+            left,
+            carried,
+        }
+    }
+
+    /// Size of the matrix: entries, entries with fill, multiplications a factorisation.
+    pub fn matrix_size(&self) -> (usize, usize, usize) {
+        (self.held, self.lu.filled(), self.lu.multiplications())
+    }
+
+    /// `stepper`, with what it remembers, for what moves in this layout.
+    pub(super) fn refit<T: Num>(&self, stepper: &Stepper<T>) -> Stepper<T> {
+        stepper.with_plan(Arc::clone(&self.lu))
+    }
+
+    /// Sums the processes' rates into the states' rows.
+    #[inline(always)]
+    pub(super) fn rates<T: Num>(&self, rate: &[T], per_headspace: T, liquid_m3: T, f: &mut [T]) {
+        for (f, ends) in f.iter_mut().zip(self.rate_start.windows(2)) {
+            let mut sum = T::zero();
+            for &(p, v) in &self.rate_terms[ends[0] as usize..ends[1] as usize] {
+                sum += rate[p as usize].scale(v);
+            }
+            *f = sum;
+        }
+        // From per m3 of liquid to the state's own unit.
+        for (row, _) in &self.headspace {
+            f[*row] *= per_headspace;
+        }
+        for (row, _) in &self.left {
+            f[*row] *= liquid_m3;
+        }
+    }
+
+    /// Sums the slopes into the Jacobian; `charge` are those of the charge balance.
+    #[inline(always)]
+    pub(super) fn jacobian<T: Num>(
+        &self,
+        slope: &[T],
+        charge: &[T; CHARGE_STATES.len() + 1],
+        per_headspace: T,
+        liquid_m3: T,
+        j: &mut [T],
+    ) {
+        for &k in &self.empty {
+            j[k as usize] = T::zero();
+        }
+        for entries in &self.entries {
+            match entries.terms {
+                1 => entries.sum::<1, T>(slope, j),
+                2 => entries.sum::<2, T>(slope, j),
+                3 => entries.sum::<3, T>(slope, j),
+                4 => entries.sum::<4, T>(slope, j),
+                _ => entries.sum_long(slope, j),
+            }
+        }
+        for (_, entries) in &self.headspace {
+            for v in &mut j[entries.clone()] {
+                *v *= per_headspace;
+            }
+        }
+        for (_, entries) in &self.left {
+            for v in &mut j[entries.clone()] {
+                *v *= liquid_m3;
+            }
+        }
+        for (place, &v) in self.charge.iter().zip(charge) {
+            if let Some(place) = place {
+                j[*place as usize] = v;
+            }
+        }
+    }
+
+    /// What moves with the liquid: row, diagonal entry, state.
+    pub(super) fn carried(&self) -> &[(usize, usize, usize)] {
+        &self.carried
+    }
+}
+
+impl Entries {
+    #[inline(always)]
+    fn sum<const N: usize, T: Num>(&self, slope: &[T], j: &mut [T]) {
+        let (slopes, factors) = (
+            self.slopes.as_chunks::<N>().0,
+            self.factors.as_chunks::<N>().0,
+        );
+        for ((&place, slopes), factors) in self.places.iter().zip(slopes).zip(factors) {
+            let mut sum = slope[slopes[0] as usize].scale(factors[0]);
+            for k in 1..N {
+                sum += slope[slopes[k] as usize].scale(factors[k]);
+            }
+            j[place as usize] = sum;
+        }
+    }
+
+    #[inline(always)]
+    fn sum_long<T: Num>(&self, slope: &[T], j: &mut [T]) {
+        let (slopes, factors) = (
+            self.slopes.chunks_exact(self.terms),
+            self.factors.chunks_exact(self.terms),
+        );
+        for ((&place, slopes), factors) in self.places.iter().zip(slopes).zip(factors) {
+            let mut sum = T::zero();
+            for (&s, &v) in slopes.iter().zip(factors) {
+                sum += slope[s as usize].scale(v);
+            }
+            j[place as usize] = sum;
+        }
+    }
+}
+
+/// The entries with any terms, those with equally many together.
+fn by_length(sums: &[Vec<(u16, f64)>]) -> Vec<Entries> {
+    let longest = sums.iter().map(Vec::len).max().unwrap_or(0);
+    (1..=longest)
+        .map(|terms| {
+            let mine = || sums.iter().enumerate().filter(|(_, s)| s.len() == terms);
+            Entries {
+                terms,
+                places: mine().map(|(k, _)| k as u32).collect(),
+                slopes: mine().flat_map(|(_, s)| s.iter().map(|t| t.0)).collect(),
+                factors: mine().flat_map(|(_, s)| s.iter().map(|t| t.1)).collect(),
+            }
+        })
+        .filter(|e| !e.places.is_empty())
+        .collect()
+}
