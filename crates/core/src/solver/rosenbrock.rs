@@ -1,5 +1,5 @@
-//! RODAS3: a linearly implicit one-step method of order 3, four stages,
-//! L-stable and stiffly accurate, with an embedded order 2.
+//! ROS3: a linearly implicit one-step method of order 3, three stages of which two
+//! share their rates, L-stable, with an embedded order 2.
 //!
 //! Coefficients: A. Sandu and others, "Benchmarking stiff ODE solvers for
 //! atmospheric chemistry problems II: Rosenbrock solvers", Atmos. Environ. 31
@@ -67,8 +67,21 @@ pub struct Failure {
     pub tries: u64,
 }
 
-const GAMMA: f64 = 0.5;
+const GAMMA: f64 = 0.435_866_521_508_459;
+const C21: f64 = -1.015_617_108_387_770_2;
+const C31: f64 = 4.075_995_645_253_77;
+const C32: f64 = 9.207_679_429_833_079;
+/// The result is `y + M k`; both later stages stand at `y + k1`.
+const M: [f64; 3] = [1.0, 6.169_794_704_382_825, -0.427_722_562_543_218_6];
+/// The error is `E k`.
+const E: [f64; 3] = [0.5, -2.907_955_871_680_546_7, 0.223_540_698_978_115_7];
+
 const MAX_TRIES: u64 = 20_000;
+/// Error of the first step after a jump that the next jump is tried with: well
+/// below one, for no two jumps are alike.
+const FIRST_ERROR: f64 = 0.1;
+/// Most growth of the first step from one jump to the next.
+const FIRST_GROWTH: f64 = 4.0;
 
 /// Work space and step memory.
 #[derive(Debug, Clone)]
@@ -79,12 +92,12 @@ pub struct Stepper<T> {
     matrix: Vec<T>,
     // In the order of elimination:
     f: Vec<T>,
-    k: [Vec<T>; 4],
+    k: [Vec<T>; 3],
     weight: Vec<T>,
     error: Vec<T>,
     /// In the order of the states.
     stage: Vec<T>,
-    /// First accepted step after the last jump, days.
+    /// Step to start with after the next jump, days.
     restart_step: f64,
     /// Effort so far.
     pub effort: Effort,
@@ -173,7 +186,8 @@ impl<T: Num> Stepper<T> {
                 t = if h == left { span } else { t + h };
                 self.effort.steps += 1;
                 if first {
-                    self.restart_step = h;
+                    let growth = (FIRST_ERROR / error).cbrt();
+                    self.restart_step = h * growth.clamp(1.0, FIRST_GROWTH);
                     first = false;
                 }
                 let cap = if just_rejected { 1.0 } else { 6.0 };
@@ -237,49 +251,40 @@ impl<T: Num> Stepper<T> {
         self.lu
             .factor(1.0 / (GAMMA * h), self.states, &mut self.matrix);
         let inverse_h = 1.0 / h;
-        // Stage 1
         self.k[0].copy_from_slice(&self.f);
         self.solve::<0>();
-        // Stage 2: same right-hand side, c21 = 4.
-        let [k1, k2, _, _] = &mut self.k;
-        for ((k2, f), k1) in k2.iter_mut().zip(&self.f).zip(&*k1) {
-            *k2 = *f + k1.scale(4.0 * inverse_h);
-        }
-        self.solve::<1>();
-        // Stage 3: at y + 2 k1; c31 = 1, c32 = -1.
-        self.expect(system, |row| self.k[0][row].scale(2.0));
-        let [k1, k2, k3, _] = &mut self.k;
+        self.expect(system, |row| self.k[0][row]);
+        let [k1, k2, k3] = &mut self.k;
         for (&s, k1) in self.lu.order().iter().zip(&*k1) {
             if s < self.states {
-                self.stage[s] = y[s] + k1.scale(2.0);
+                self.stage[s] = y[s] + *k1;
             }
         }
-        system.rates(&self.stage, k3);
+        system.rates(&self.stage, k2);
+        k3.copy_from_slice(k2);
+        for (k2, k1) in k2.iter_mut().zip(&*k1) {
+            *k2 += k1.scale(C21 * inverse_h);
+        }
+        self.solve::<1>();
+        let [k1, k2, k3] = &mut self.k;
         for ((k3, k1), k2) in k3.iter_mut().zip(&*k1).zip(&*k2) {
-            *k3 += (*k1 - *k2).scale(inverse_h);
+            *k3 += k1.scale(C31 * inverse_h) + k2.scale(C32 * inverse_h);
         }
         self.solve::<2>();
-        // Stage 4: at y + 2 k1 + k3; c41 = 1, c42 = -1, c43 = -8/3.
-        self.expect(system, |row| self.k[0][row].scale(2.0) + self.k[2][row]);
-        let [k1, k2, k3, k4] = &mut self.k;
-        for (&s, k3) in self.lu.order().iter().zip(&*k3) {
-            if s < self.states {
-                self.stage[s] += *k3;
-            }
-        }
-        system.rates(&self.stage, k4);
-        for (((k4, k1), k2), k3) in k4.iter_mut().zip(&*k1).zip(&*k2).zip(&*k3) {
-            *k4 += (*k1 - *k2 - k3.scale(8.0 / 3.0)).scale(inverse_h);
-        }
-        self.solve::<3>();
-        self.expect(system, |row| {
-            self.k[0][row].scale(2.0) + self.k[2][row] + self.k[3][row]
-        });
+        self.expect(system, |row| self.sum(&M, row));
         self.finish(y, tolerance, controlled)
     }
 
-    /// Result y + 2 k1 + k3 + k4 and its error, k4: the root of the mean square over
-    /// all controlled states, in the worst lane.
+    /// `factors` times the stages at one place of the order.
+    #[inline(always)]
+    fn sum(&self, factors: &[f64; 3], row: usize) -> T {
+        self.k[0][row].scale(factors[0])
+            + self.k[1][row].scale(factors[1])
+            + self.k[2][row].scale(factors[2])
+    }
+
+    /// Result and error: the root of the mean square over all controlled states, in
+    /// the worst lane.
     #[inline(always)]
     fn finish(&mut self, y: &[T], tolerance: &Tolerance, controlled: usize) -> f64 {
         // Zero while all is finite, else not a number.
@@ -288,15 +293,14 @@ impl<T: Num> Stepper<T> {
             if s >= self.states {
                 continue;
             }
-            let k4 = self.k[3][row];
-            let next = self.stage[s] + k4;
+            let next = y[s] + self.sum(&M, row);
             self.stage[s] = next;
             spoilt += next.scale(0.0);
             let absolute = tolerance.absolute[s];
             if absolute.is_finite() {
                 let size = y[s].larger(-y[s]).larger(next.larger(-next));
                 self.weight[row] = T::constant(absolute) + size.scale(tolerance.relative);
-                self.error[row] = k4;
+                self.error[row] = self.sum(&E, row);
             }
         }
         if !spoilt.all_finite() {
