@@ -50,6 +50,9 @@ pub struct Control<'a> {
     pub cancelled: &'a AtomicBool,
 }
 
+/// Worlds up to which narrow lanes are taken also where wide ones could be.
+const FEW: usize = 8;
+
 /// A flag that nobody raises.
 static NEVER: AtomicBool = AtomicBool::new(false);
 
@@ -115,7 +118,7 @@ pub fn run_with(plan: &Plan, worlds: Worlds, control: &Control) -> Result<Outcom
 }
 
 /// Runs `draws` in lockstep groups over the threads. The groups depend on the
-/// machine's width alone, never on the threads.
+/// machine's width and the number of worlds alone, never on the threads.
 ///
 /// # Errors
 /// As [`run`].
@@ -138,7 +141,8 @@ pub fn run_watched(
     control: &Control,
 ) -> Result<Vec<WorldRun>, WorldError> {
     match best_width() {
-        8 => in_groups::<Lanes<8>>(plan, shared, draws, control),
+        // So few are answered sooner in two groups on two cores.
+        8 if draws.len() > FEW => in_groups::<Lanes<8>>(plan, shared, draws, control),
         _ => in_groups::<Lanes<4>>(plan, shared, draws, control),
     }
 }

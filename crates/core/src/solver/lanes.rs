@@ -178,6 +178,12 @@ pub fn at_best_width<T: Pack, W: WideWork>(work: W) -> W::Output {
         match pulp::Arch::new() {
             pulp::Arch::V4(simd) if T::WIDTH == 8 => return simd.vectorize(work),
             pulp::Arch::V3(simd) if T::WIDTH == 4 => return simd.vectorize(work),
+            // Four lanes on a machine for eight take its 256-bit instructions.
+            pulp::Arch::V4(_) if T::WIDTH == 4 => {
+                if let Some(simd) = pulp::x86::V3::try_new() {
+                    return simd.vectorize(work);
+                }
+            }
             _ => {}
         }
     }
