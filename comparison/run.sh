@@ -10,7 +10,7 @@ worlds=${1:-200}
 repeats=${2:-3}
 # The fastest tolerance of each that keeps every day's gas of every world within
 # 0.2 % of its tight solution; checked below.
-engine_rtol=3e-2
+engine_rtol=1e-1
 cvode_rtol=1e-2
 cores=$(nproc)
 target=${CARGO_TARGET_DIR:-target}
