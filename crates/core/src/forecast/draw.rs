@@ -37,11 +37,33 @@ pub struct WorldDraw {
     pub weather: WeatherDraw,
     /// Insulation, wind, heap.
     pub warmth: WarmthDraw,
+    /// Wash and store.
+    pub gas_side: GasSideDraw,
     /// Coordinate of each of [`inputs`] in the unit cube.
     pub unit: Vec<f64>,
     /// Value of each of [`inputs`].
     pub values: Vec<f64>,
 }
+
+/// What is uncertain between the vessel and the flame.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GasSideDraw {
+    /// Place of the wash's capacity in its band, 0 to 1.
+    pub wash_capacity: f64,
+    /// Place of its contact in its band, 0 to 1.
+    pub wash_contact: f64,
+    /// Leak of the store at seams and fittings, share of its contents a day.
+    pub store_leak_per_day: f64,
+}
+
+/// Leaks at seams and fittings of a store, share of the contents a day (judgement: a
+/// store that holds soapy water's test loses next to nothing, a poor one a hundredth
+/// or two); drawn evenly on the logarithm from end to end.
+pub(super) const STORE_LEAK_PER_DAY: Band = Band {
+    low: 0.001,
+    mid: 0.005,
+    high: 0.02,
+};
 
 /// Uptake of all groups: judgement, a third either way.
 const UPTAKE: Band = Band {
@@ -200,6 +222,14 @@ impl WorldDraw {
                     conductivity_factor: take(&|u| HEAP_CONDUCTIVITY.at_log(u)),
                 },
                 ..WarmthDraw::default()
+            },
+            gas_side: GasSideDraw {
+                wash_capacity: take(&|u| u),
+                wash_contact: take(&|u| u),
+                store_leak_per_day: take(&|u| {
+                    let leak = STORE_LEAK_PER_DAY;
+                    leak.low * (leak.high / leak.low).powf(u)
+                }),
             },
             unit: u.to_vec(),
             values,

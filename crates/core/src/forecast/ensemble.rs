@@ -165,9 +165,13 @@ fn in_groups<T: Pack>(
             if control.cancelled.load(Ordering::Relaxed) {
                 return Err(WorldError::Cancelled);
             }
-            let runs = world::run_together::<T>(plan, shared, group, RELATIVE_TOLERANCE)
-                // One hard world must not take the others down with it.
-                .or_else(|_| group.iter().map(|d| world::run(plan, shared, d)).collect());
+            let stop = control.cancelled;
+            let runs = world::run_until::<T>(plan, shared, group, RELATIVE_TOLERANCE, stop)
+                .or_else(|e| match e {
+                    WorldError::Cancelled => Err(e),
+                    // One hard world must not take the others down with it.
+                    _ => group.iter().map(|d| world::run(plan, shared, d)).collect(),
+                });
             let so_far = done.fetch_add(group.len(), Ordering::Relaxed) + group.len();
             (control.progress)(so_far, draws.len());
             runs

@@ -48,21 +48,14 @@ pub fn summarise(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Option<
     let worlds: Vec<WorldTrain> = runs
         .par_iter()
         .zip(draws)
-        .enumerate()
-        .map(|(i, (world, draw))| one(plan, &common, i, draw, &world.days))
+        .map(|(world, draw)| one(plan, &common, draw, &world.days))
         .collect();
     Some(bands::gather(plan, &common, &worlds))
 }
 
-fn one(
-    plan: &Plan,
-    common: &build::Common,
-    i: usize,
-    draw: &WorldDraw,
-    rows: &[DayRow],
-) -> WorldTrain {
+fn one(plan: &Plan, common: &build::Common, draw: &WorldDraw, rows: &[DayRow]) -> WorldTrain {
     let gas: Vec<Gas> = rows.iter().map(of_day).collect();
-    let world = build::World::new(plan, common, i, draw);
+    let world = build::World::new(plan, common, draw);
     let done = run(&world.train, &gas, &world.around, true);
     WorldTrain {
         smallest_l: smallest_store(&world, &gas, common),

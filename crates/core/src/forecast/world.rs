@@ -1,5 +1,7 @@
 //! One world from the first fill to the last day.
 
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use uom::si::ratio::ratio;
 use uom::si::thermodynamic_temperature::degree_celsius;
 
@@ -192,6 +194,26 @@ pub fn run_together<T: Pack>(
     draws: &[WorldDraw],
     relative_tolerance: f64,
 ) -> Result<Vec<WorldRun>, WorldError> {
+    run_until::<T>(
+        plan,
+        shared,
+        draws,
+        relative_tolerance,
+        &AtomicBool::new(false),
+    )
+}
+
+/// As [`run_together`], ended within a day of the run when `cancelled` is raised.
+///
+/// # Errors
+/// As [`run_together`]; [`WorldError::Cancelled`].
+pub fn run_until<T: Pack>(
+    plan: &Plan,
+    shared: &Shared,
+    draws: &[WorldDraw],
+    relative_tolerance: f64,
+    cancelled: &AtomicBool,
+) -> Result<Vec<WorldRun>, WorldError> {
     let mut lives = draws
         .iter()
         .map(|draw| Life::new(plan, shared, draw, relative_tolerance))
@@ -202,6 +224,9 @@ pub fn run_together<T: Pack>(
         .collect();
     let mut gas = vec![vec![DayGas::default(); draws.len()]; stages];
     for day in 0..plan.days as usize {
+        if cancelled.load(Ordering::Relaxed) {
+            return Err(WorldError::Cancelled);
+        }
         for life in &mut lives {
             life.morning(day);
         }

@@ -37,7 +37,7 @@ struct Typed {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Open the page: see the answer, change the plant, watch the answer move
+    /// Open the page: see the answer, change the plant
     Page(PageArgs),
     /// How much gas a plan gives, when, and what stands out
     Forecast(ForecastArgs),

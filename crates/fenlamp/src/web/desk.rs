@@ -5,6 +5,9 @@
 //! put on top of a file that an editor or another tab has changed, and every
 //! change can be undone. The list is written beside the plan after each step.
 
+#[cfg(test)]
+mod tests;
+
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 

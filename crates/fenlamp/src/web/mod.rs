@@ -213,6 +213,10 @@ async fn run_server(asked: &Asked) -> Result<String, Failure> {
     let address = format!("http://127.0.0.1:{port}/open/{}", door.key());
     say(&address, &door, &shared, port, asked);
     tokio::spawn(watch(Arc::clone(&app)));
+    tokio::task::spawn_blocking({
+        let app = Arc::clone(&app);
+        move || say_first(&app)
+    });
     let router = routes::router(Arc::clone(&app), Arc::clone(&door));
     if asked.browser && has_screen() {
         // Without a browser the printed address is there.
@@ -268,6 +272,35 @@ fn say(address: &str, door: &Door, shared: &[IpAddr], port: u16, asked: &Asked) 
     if shared.is_empty() {
         println!("This machine has no address in a local network just now.");
     }
+}
+
+/// The answer to the first plan in a few lines: who never opens the page has it too,
+/// and who does finds it worked out.
+fn say_first(app: &App) {
+    let Ok(Some(desk)) = app.desk(&app.first) else {
+        return;
+    };
+    let look = plan_routes::look(app, &desk);
+    let Ok(plan_routes::Answers {
+        shown: Some(told), ..
+    }) = plan_routes::answers(app, &look, run::Stage::Full)
+    else {
+        return;
+    };
+    let words: Vec<&str> = told
+        .answer
+        .words
+        .iter()
+        .take(2)
+        .map(|s| s.words.as_str())
+        .collect();
+    let about = &told.opened.plan.about;
+    println!(
+        "\n{}\n{}\n{}",
+        look.name,
+        crate::page::wrap(about, "", "").trim_end(),
+        crate::page::wrap(&words.join(" "), "", "").trim_end()
+    );
 }
 
 /// Looks every second whether an editor has changed a plan that lies on a desk.

@@ -105,24 +105,16 @@ async fn a_stroke_is_answered_and_the_band_follows() {
         )
         .await
         .expect("cleared");
-        let step = c
-            .execute("const s = document.querySelector(\"input[type=range][data-for='vessel-slurry'],input[type=range][data-for='vessel-volume']\"); return [s.dataset.for, Number(s.value), Number(s.step)]", vec![])
+        // Each stroke to a volume that was not there yet.
+        let next = c
+            .execute("const s = document.querySelector(\"input[type=range][data-for='vessel-volume']\"); s.step = 'any'; window.began ??= Number(s.value); return String(window.began * (1 + 0.01 * (arguments[0] + 1)))", vec![json!(i)])
             .await
             .expect("the slider");
-        let (of, value, by) = (
-            step[0].as_str().expect("a name"),
-            step[1].as_f64().expect("a value"),
-            step[2].as_f64().expect("a step"),
-        );
-        let next = if i % 2 == 0 {
-            value - by
-        } else {
-            value + by * 0.5
-        };
+        let next = next.as_str().expect("a number");
         set(
             &c,
-            &format!("input[type=range][data-for='{of}']"),
-            &format!("{next}"),
+            "input[type=range][data-for='vessel-volume']",
+            next,
             "input",
         )
         .await;

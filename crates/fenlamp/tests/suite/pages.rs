@@ -48,18 +48,41 @@ fn words_come_before_the_table_and_the_table_before_the_findings() {
     assert!(at("STOP ") < at("note "));
 }
 
+/// Alone the program serves its page: it prints the address, then the answer of the
+/// invented demo, and ends by Ctrl-C.
 #[test]
-fn alone_it_shows_an_invented_demo_and_what_to_type_next() {
-    let text = printed(&[]);
-    fits(&text);
-    assert!(text.starts_with("Nothing was asked for, so this is a demo."));
-    assert!(text.contains("invented"));
-    for line in [
-        "fenlamp demo hollin-croft > plan.toml",
-        "fenlamp check plan.toml",
-    ] {
-        assert!(text.contains(line), "{line}");
+fn alone_it_serves_an_invented_demo_and_says_its_answer() {
+    use std::io::{BufRead, BufReader};
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut child = crate::command(&[])
+        .current_dir(folder.path())
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    let mut said = String::new();
+    let lines = BufReader::new(child.stdout.take().expect("its output")).lines();
+    for line in lines.map_while(Result::ok) {
+        said += &line;
+        said.push('\n');
+        if line.contains("a day (middle") || said.lines().count() > 30 {
+            break;
+        }
     }
+    let sent = std::process::Command::new("kill")
+        .args(["-INT", &child.id().to_string()])
+        .status();
+    assert!(sent.expect("kill is there").success());
+    let ended = child.wait().expect("it ends");
+    assert_eq!(ended.code(), Some(0), "{said}");
+    assert!(said.contains("http://127.0.0.1:"), "{said}");
+    assert!(said.contains("Invented demo"), "{said}");
+    assert!(said.contains("L of gas"), "{said}");
+    crate::fits(&said);
+    assert_eq!(
+        std::fs::read_dir(folder.path()).expect("listed").count(),
+        0,
+        "nothing is written unasked"
+    );
 }
 
 #[test]
@@ -136,6 +159,7 @@ fn every_demo_is_printed_as_it_stands_and_says_it_is_invented() {
 fn help_fits_the_page() {
     for args in [
         &["--help"][..],
+        &["page", "--help"],
         &["forecast", "--help"],
         &["check", "--help"],
         &["feedstocks", "--help"],

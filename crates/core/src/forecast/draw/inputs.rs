@@ -38,6 +38,12 @@ pub enum InputKind {
     HeapAir,
     /// Conductivity of the heap, factor.
     HeapConductivity,
+    /// What a wash holds, place in its band.
+    WashCapacity,
+    /// How well gas and wash meet, place in its band.
+    WashContact,
+    /// Leak of the store, share a day.
+    StoreLeak,
 }
 
 /// One axis of the unit cube.
@@ -175,6 +181,27 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
             "conductivity of the heap",
             "a better conducting heap",
             heap,
+        ),
+        (
+            WashCapacity,
+            "wash_capacity",
+            "what the wash holds",
+            "a wash that holds more",
+            !plan.gas_side.washes.is_empty(),
+        ),
+        (
+            WashContact,
+            "wash_contact",
+            "contact of gas and wash",
+            "a better contact of gas and wash",
+            !plan.gas_side.washes.is_empty(),
+        ),
+        (
+            StoreLeak,
+            "store_leak",
+            "leak of the store",
+            "a leakier store",
+            plan.gas_side.store.is_some(),
         ),
     ];
     out.extend(plain.map(|(kind, id, name, more, acts)| Input {

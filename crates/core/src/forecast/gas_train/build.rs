@@ -8,7 +8,7 @@ use uom::si::volume_rate::cubic_meter_per_second;
 use crate::forecast::calendar::usual_weather;
 
 use super::pressures::{self, full_pa};
-use crate::forecast::draw::WorldDraw;
+use crate::forecast::draw::{GasSideDraw, STORE_LEAK_PER_DAY, WorldDraw};
 use crate::forecast::plant::atmosphere_bar;
 use crate::forecast::world::{DayRow, WorldRun};
 use crate::gas::Mixture;
@@ -22,16 +22,9 @@ use crate::gas::wash::iron::{CONTACT_WANTED_S, Medium, field_removal, passes};
 use crate::gas::wash::life::{Contact, Jar, RawGas};
 use crate::gas::wash::liquor::ash_lye;
 use crate::plan::{GasUse, JarAlkali, Plan, Runs, Wanted, Wash, WashKind};
-use crate::reference::{Band, gas_value};
+use crate::reference::gas_value;
 use crate::weather::{self, HourlyWeather};
 
-/// Leaks at seams and fittings, share of the contents a day (judgement: a store
-/// that holds soapy water's test loses next to nothing, a poor one a hundredth or two).
-const LEAK_PER_DAY: Band = Band {
-    low: 0.001,
-    mid: 0.005,
-    high: 0.02,
-};
 /// Temperature of a line or trap in a house, degC (judgement).
 const INDOORS_C: f64 = 15.0;
 
@@ -163,14 +156,8 @@ pub(super) struct World {
     outside_bar: f64,
 }
 
-/// The `i`th of a sequence that fills 0 to 1 evenly (additive recurrence;
-/// `step` irrational).
-fn spread(i: usize, step: f64) -> f64 {
-    (0.5 + i as f64 * step).fract()
-}
-
 impl World {
-    pub fn new(plan: &Plan, common: &Common, i: usize, draw: &WorldDraw) -> Self {
+    pub fn new(plan: &Plan, common: &Common, draw: &WorldDraw) -> Self {
         let hours = weather::hourly(
             &plan.weather,
             &plan.place,
@@ -179,12 +166,6 @@ impl World {
             &draw.weather,
         );
         let side = &plan.gas_side;
-        // Three places of a world in its bands: golden ratio and the two of the plastic number.
-        let (wash_at, contact_at, leak_at) = (
-            spread(i, 0.618_034),
-            spread(i, 0.754_878),
-            spread(i, 0.569_840),
-        );
         let standing = side.store.as_ref().map_or(Standing::Shade, |s| s.stands);
         let gas_c = hours
             .air_c
@@ -197,9 +178,13 @@ impl World {
             full_pa(plan),
             common.months.clone(),
         );
-        let leak = LEAK_PER_DAY.low * (LEAK_PER_DAY.high / LEAK_PER_DAY.low).powf(leak_at);
+        let GasSideDraw {
+            wash_capacity,
+            wash_contact,
+            store_leak_per_day,
+        } = draw.gas_side;
         let third = |at: f64| ((3.0 * at) as usize).min(2);
-        let life = 3 * third(wash_at) + third(contact_at);
+        let life = 3 * third(wash_capacity) + third(wash_contact);
         let runs = side
             .trap
             .as_ref()
@@ -217,7 +202,10 @@ impl World {
                         renewed_every: wash.renewed_every_days.map(|d| d as usize),
                     })
                     .collect(),
-                store: side.store.as_ref().map(|_| holder(plan, leak / 24.0)),
+                store: side
+                    .store
+                    .as_ref()
+                    .map(|_| holder(plan, store_leak_per_day / 24.0)),
                 burns: side.uses.iter().map(burn).collect(),
             },
             around,
@@ -268,7 +256,7 @@ pub(super) fn plain_holder() -> Holder {
         kept_back: 0.0,
         conductance: [0.0; 3],
         bath_l: 0.0,
-        leak_per_h: LEAK_PER_DAY.mid / 24.0,
+        leak_per_h: STORE_LEAK_PER_DAY.mid / 24.0,
     }
 }
 

@@ -86,6 +86,7 @@ async function tryField(form, body) {
     else {
       put(got.live);
       document.body.dataset.quick = String(performance.now());
+      if (!document.getElementById('live').dataset.next) document.body.dataset.full = document.body.dataset.quick;
       settle(form, got);
       if (!waiting) goOn();
     }
