@@ -58,11 +58,11 @@ pub fn live(l: &Live) -> Markup {
             @if let Some(told) = l.shown {
                 div class="spread" {
                     div {
-                        (answer(l.look, told))
+                        (lead(l.look, &told.answer))
+                        @if l.on == On::Year { (more(l.look, &told.answer)) }
                         (tried(l))
                         p class="progress" hidden { progress max="1" value="0" aria-label="Worlds run" {} " " span {} }
-                        (doubt_of_count(told))
-                        @if l.on == On::Year { (levers_of(l, told)) }
+                        @if l.on == On::Year { (doubt_of_count(told)) (levers_of(l, told)) }
                     }
                     @if l.on == On::Year { (cautions_now(l.look, &told.answer)) }
                 }
@@ -70,6 +70,8 @@ pub fn live(l: &Live) -> Markup {
                     h2 id="h-year" { "The year" }
                     (plot::year_element(l.look, told, l.kept, l.width))
                 }
+                // Beside a form the plot comes first, so that it is seen to move.
+                @if l.on == On::Part { (doubt_of_count(told)) (more(l.look, &told.answer)) }
                 @if l.on == On::Year { (rest(l, told)) }
             }
         }
@@ -89,24 +91,41 @@ fn said(answer: &Answer, topics: &[Topic]) -> Vec<String> {
 /// Sentences that make the first paragraph.
 const LEAD: usize = 2;
 
-fn answer(look: &Look, told: &Told) -> Markup {
-    let answer = &told.answer;
-    // A start that sours is said before any gas, as in the text.
-    let sour_first = answer.words.first().map(|s| s.topic) == Some(Topic::Souring);
-    let sour = said(answer, &[Topic::Souring]);
+/// The way to how a figure came about.
+fn how(look: &Look, figure: &str) -> Markup {
+    html! { " " a class="how" href={"/plans/" (look.id) "/figures/" (figure)} { "How so?" } }
+}
+
+/// A start that sours is said before any gas, as in the text.
+fn sours_first(answer: &Answer) -> bool {
+    answer.words.first().map(|s| s.topic) == Some(Topic::Souring)
+}
+
+/// The first paragraph.
+fn lead(look: &Look, answer: &Answer) -> Markup {
+    let sour_first = sours_first(answer);
     let gas = said(answer, &[Topic::Gas, Topic::Change]);
-    let flame = said(answer, &[Topic::FirstFlame]);
-    let (lead, then) = gas.split_at(gas.len().min(LEAD));
-    let how = |figure: &str| {
-        html! { " " a class="how" href={"/plans/" (look.id) "/figures/" (figure)} { "How so?" } }
-    };
     html! {
-        div class="answer" {
-            @if sour_first { p class="lead" { (sour.join(" ")) (how("souring")) } }
-            p class={@if !sour_first { "lead" }} { (lead.join(" ")) (how("gas")) }
-            @if !then.is_empty() { p { (then.join(" ")) } }
-            @if !flame.is_empty() { p { (flame.join(" ")) (how("first-flame")) } }
-            @if !sour_first && !sour.is_empty() { p { (sour.join(" ")) (how("souring")) } }
+        @if sour_first {
+            p class="lead" { (said(answer, &[Topic::Souring]).join(" ")) (how(look, "souring")) }
+        }
+        p class={@if !sour_first { "lead" }} {
+            (gas[..gas.len().min(LEAD)].join(" ")) (how(look, "gas"))
+        }
+    }
+}
+
+/// What else the answer says first.
+fn more(look: &Look, answer: &Answer) -> Markup {
+    let gas = said(answer, &[Topic::Gas, Topic::Change]);
+    let then = &gas[gas.len().min(LEAD)..];
+    let flame = said(answer, &[Topic::FirstFlame]);
+    let sour = said(answer, &[Topic::Souring]);
+    html! {
+        @if !then.is_empty() { p { (then.join(" ")) } }
+        @if !flame.is_empty() { p { (flame.join(" ")) (how(look, "first-flame")) } }
+        @if !sours_first(answer) && !sour.is_empty() {
+            p { (sour.join(" ")) (how(look, "souring")) }
         }
     }
 }
