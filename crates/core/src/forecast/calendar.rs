@@ -77,7 +77,10 @@ pub fn daily_feed(plan: &Plan, total_solids: &[f64]) -> Vec<DayFeed> {
                 fresh_kg: vec![0.0; plan.waste.len()],
                 water_kg: 0.0,
             };
-            if plan.vessel.mode == VesselMode::Batch || day < feeding.first_day {
+            if plan.vessel.mode == VesselMode::Batch
+                || day < feeding.first_day
+                || feeding.is_away(day)
+            {
                 return feed;
             }
             for (sum, waste) in since.iter_mut().zip(&plan.waste) {

@@ -37,8 +37,13 @@ pub fn first_flame(days: &[DayRow]) -> Option<usize> {
 
 /// Whether one world turned sour.
 pub fn soured(days: &[DayRow]) -> bool {
+    first_sour(days).is_some()
+}
+
+/// First of the days that make one world sour.
+pub fn first_sour(days: &[DayRow]) -> Option<usize> {
     days.windows(SOUR_DAYS.min(days.len().max(1)))
-        .any(|w| w.iter().all(|d| d.ph < SOUR_PH))
+        .position(|w| w.iter().all(|d| d.ph < SOUR_PH))
 }
 
 /// How a caller watches a run and stops it.

@@ -340,6 +340,14 @@ impl<'a> Life<'a> {
     }
 }
 
+/// Mean slurry temperature of each day in one world, degC, without its digestion.
+///
+/// # Errors
+/// [`WorldError::Warmth`].
+pub fn slurry_temperatures(plan: &Plan, draw: &WorldDraw) -> Result<Vec<f64>, WorldError> {
+    Ok(temperatures(plan, draw, &feeds(plan, draw))?.0)
+}
+
 /// Feed of each day in this world, with the world's amounts.
 fn feeds(plan: &Plan, draw: &WorldDraw) -> Vec<DayFeed> {
     let solids: Vec<f64> = plan

@@ -42,6 +42,25 @@ pub struct Feeding {
     pub ramp_days: u32,
     /// Water.
     pub water: Dilution,
+    /// Times in which nobody feeds; what comes together meanwhile goes elsewhere.
+    pub away: Vec<Away>,
+}
+
+/// Some days without feeding.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Away {
+    /// First day, counted from the fill.
+    pub from_day: u32,
+    /// How many.
+    pub days: u32,
+}
+
+impl Feeding {
+    /// Whether nobody feeds on `day`.
+    pub fn is_away(&self, day: u32) -> bool {
+        let on = |a: &Away| day >= a.from_day && day - a.from_day < a.days;
+        self.away.iter().any(on)
+    }
 }
 
 /// How much water goes with the feed.

@@ -22,7 +22,7 @@ pub use gas_side::{
     Wanted, Wash, WashKind,
 };
 pub use input::{
-    Additive, AdditiveKind, Dilution, DoseTime, Feeding, FirstFill, Seed, SeedKind, Waste,
+    Additive, AdditiveKind, Away, Dilution, DoseTime, Feeding, FirstFill, Seed, SeedKind, Waste,
     WasteBasis,
 };
 pub use site::{MonthlyNormals, Place, Soil, Weather, WeatherSeries};
@@ -32,6 +32,7 @@ pub use vessel::{
 };
 
 pub use error::{PlanError, PlanErrors};
+pub(crate) use read::month_span;
 pub use read::{Files, NoFiles, read, read_bytes};
 
 use jiff::civil::Date;
@@ -80,6 +81,8 @@ pub struct Plan {
     pub about: String,
     /// Units of the report.
     pub units: UnitSystem,
+    /// What a bucket holds.
+    pub bucket: fenlamp_quantity::Volume,
     /// Day of the first fill.
     pub start: Date,
     /// Length of the forecast, days.

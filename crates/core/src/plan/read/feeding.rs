@@ -26,6 +26,7 @@ pub(super) fn feeding(root: &Section<'_>, is_fed: bool) -> Option<Feeding> {
             first_day: 0,
             ramp_days: 0,
             water: Dilution::None,
+            away: Vec::new(),
         });
     };
     let every = s.days("every", "1 day", "60 days").unwrap_or(1);
@@ -52,6 +53,7 @@ pub(super) fn feeding(root: &Section<'_>, is_fed: bool) -> Option<Feeding> {
         first_day: first?,
         ramp_days: ramp,
         water: water?,
+        away: Vec::new(),
     })
 }
 

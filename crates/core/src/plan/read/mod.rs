@@ -14,6 +14,8 @@ mod uses;
 mod vessel;
 mod waste;
 
+pub(crate) use waste::month_span;
+
 use super::MONTHS;
 use super::error::{Fault, PlanErrors, Report};
 use super::section::{Section, shorten};
@@ -290,6 +292,7 @@ fn plan(root: &Section<'_>, files: &dyn Files) -> Option<Plan> {
         name: heading.name,
         about: heading.about,
         units: heading.units,
+        bucket: root.cx.bucket.0,
         start: heading.start,
         days: heading.days,
         worlds: heading.worlds,

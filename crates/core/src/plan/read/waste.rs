@@ -218,6 +218,19 @@ fn find_animal(s: &Section<'_>, name: &str) -> Option<&'static Animal> {
 /// "Apr-Oct", "Nov to Feb", "Jun, Jul", "all year".
 pub(super) fn months(s: &Section<'_>) -> Option<[bool; 12]> {
     let text = s.text("months")?.value;
+    let on = month_span(text);
+    if on.is_none() {
+        s.fault(
+            "months",
+            format!("\"{}\" does not name months", shorten(text)),
+            "write them like \"Apr-Oct\", \"Jun, Jul\" or \"all year\"",
+        );
+    }
+    on
+}
+
+/// Months by their names, January first: "Apr-Oct", "Nov to Feb", "all year".
+pub(crate) fn month_span(text: &str) -> Option<[bool; 12]> {
     let lower = text.trim().to_lowercase();
     let mut on = [false; 12];
     if matches!(lower.as_str(), "all" | "all year" | "every month") {
@@ -237,14 +250,7 @@ pub(super) fn months(s: &Section<'_>) -> Option<[bool; 12]> {
                     on[(a + i) % 12] = true;
                 }
             }
-            _ => {
-                s.fault(
-                    "months",
-                    format!("\"{}\" does not name months", shorten(text)),
-                    "write them like \"Apr-Oct\", \"Jun, Jul\" or \"all year\"",
-                );
-                return None;
-            }
+            _ => return None,
         }
     }
     Some(on)
