@@ -18,6 +18,7 @@ pub mod solver;
 
 pub mod gas;
 
+pub mod advice;
 pub mod digestate;
 pub mod forecast;
 pub mod hazard;

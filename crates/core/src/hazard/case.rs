@@ -147,7 +147,7 @@ impl<'a> Case<'a> {
 }
 
 /// A row of `digestion_limits.csv`.
-pub(super) fn limit(
+pub(crate) fn limit(
     parameter: &str,
     state: LimitState,
     which: impl Fn(&OperatingLimit) -> bool,
@@ -159,7 +159,7 @@ pub(super) fn limit(
 
 /// The row of a design table that goes by slurry temperature ("25-30 degC, ...");
 /// colder than the table takes its coldest row.
-pub(super) fn limit_at(
+pub(crate) fn limit_at(
     parameter: &str,
     state: LimitState,
     slurry_c: f64,

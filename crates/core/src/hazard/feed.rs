@@ -61,7 +61,7 @@ pub(super) fn loading(case: &Case<'_>) -> Option<Found> {
     found(severity, words, evidence, &[key])
 }
 
-fn load_words(kg_vs_m3: f64, units: Units) -> String {
+pub(crate) fn load_words(kg_vs_m3: f64, units: Units) -> String {
     match units {
         Units::Metric => format!("{} kg VS per m3", number_band(kg_vs_m3, kg_vs_m3)),
         // lb/cu ft in a kg/m3, exact from the pound and the foot.

@@ -36,6 +36,9 @@ use crate::reference::{Standing, source};
 use case::Case;
 use rules::RULES;
 
+pub(crate) use case::{limit, limit_at};
+pub(crate) use feed::load_words;
+
 pub use doc::markdown;
 
 /// How grave a finding is.
