@@ -10,6 +10,7 @@ mod page;
 mod plan_edit;
 mod plan_file;
 mod progress;
+mod recipe_edits;
 mod web;
 
 use std::io::Write;

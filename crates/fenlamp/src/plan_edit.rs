@@ -27,6 +27,7 @@ pub enum Edit {
         /// Where.
         path: String,
     },
+    #[allow(dead_code, reason = "for forms that add to a plan")]
     /// Puts a table at the end of a list of tables, which is made when missing.
     Append {
         /// The list: `waste`, `heap.part`.

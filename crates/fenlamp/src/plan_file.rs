@@ -17,6 +17,8 @@ pub struct Opened {
     pub name: String,
     /// SHA-256 of its bytes, hex.
     pub sha256: String,
+    /// Its text.
+    pub text: String,
 }
 
 /// Prefix of a demo in place of a file.
@@ -87,6 +89,7 @@ fn read(bytes: &[u8], name: &str, files: &dyn Files) -> Result<Opened, Failure> 
         plan,
         name: name.to_owned(),
         sha256,
+        text: String::from_utf8_lossy(bytes).into_owned(),
     })
 }
 

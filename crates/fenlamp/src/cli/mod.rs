@@ -9,16 +9,21 @@ mod feedstocks;
 pub mod feedstocks_text;
 mod forecast;
 mod forecast_text;
+mod recipe;
+mod recipe_text;
 mod sources;
 pub mod store_text;
 mod work_out;
 
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::io::Write;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, Parser, Subcommand};
 
 use crate::failure::Failure;
+use crate::plan_edit::{self, Edit};
+use crate::plan_file::Opened;
 
 /// From what you throw away to gas for the kettle, and what can hurt you on the way
 #[derive(Debug, Parser)]
@@ -41,6 +46,8 @@ enum Command {
     Page(PageArgs),
     /// How much gas a plan gives, when, and what stands out
     Forecast(ForecastArgs),
+    /// What to feed, month by month, so that a wish is met
+    Recipe(recipe::RecipeArgs),
     /// Read a plan and say what is understood, or all its faults
     Check {
         /// The plan: a file, or demo:NAME
@@ -143,6 +150,7 @@ pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure>
         }),
         Some(Command::Page(args)) => page(&args),
         Some(Command::Forecast(args)) => forecast::run(&args),
+        Some(Command::Recipe(args)) => recipe::run(&args),
         Some(Command::Check { plan }) => check::run(&plan),
         Some(Command::Feedstocks { words }) => feedstocks::run(&words.join(" ")),
         Some(Command::Sources { keys }) => sources::run(&keys),
@@ -167,4 +175,55 @@ fn page(args: &PageArgs) -> Result<String, Failure> {
         share: args.share,
         browser: !args.no_browser,
     })
+}
+
+/// Advice as JSON with what it was made from.
+fn as_json(
+    format: &str,
+    opened: &Opened,
+    advice: &impl serde::Serialize,
+) -> Result<String, Failure> {
+    let failed = |e| Failure::Internal(format!("the advice could not be written: {e}"));
+    let plan = &opened.plan;
+    let mut whole = serde_json::json!({
+        "format": format,
+        "stamp": {
+            "program_version": env!("CARGO_PKG_VERSION"),
+            "plan_name": plan.name,
+            "plan_file": opened.name,
+            "plan_sha256": opened.sha256,
+            "seed": plan.seed,
+            "units_of_words": plan.units,
+            "start": plan.start.to_string(),
+            "days": plan.days,
+        },
+    });
+    whole["advice"] = serde_json::to_value(advice).map_err(failed)?;
+    let mut text = serde_json::to_string_pretty(&whole).map_err(failed)?;
+    text.push('\n');
+    Ok(text)
+}
+
+/// Writes the plan with `edits` made to a new file, and gives back its name.
+fn take(path: &Path, opened: &Opened, edits: &[Edit]) -> Result<String, Failure> {
+    let shown = path.display().to_string();
+    let text = plan_edit::apply(&opened.text, edits)
+        .map_err(|e| Failure::Internal(format!("the plan could not be changed: {e}")))?;
+    let mut file = std::fs::File::create_new(path).map_err(|e| match e.kind() {
+        std::io::ErrorKind::AlreadyExists => Failure::input(
+            format!("{shown} is there already"),
+            "give the name of a new file: nothing is written over",
+        ),
+        _ => Failure::input(
+            format!("{shown} cannot be written ({e})"),
+            "give another name",
+        ),
+    })?;
+    file.write_all(text.as_bytes()).map_err(|e| {
+        Failure::input(
+            format!("{shown} cannot be written ({e})"),
+            "give another name",
+        )
+    })?;
+    Ok(shown)
 }

@@ -193,6 +193,7 @@ impl Runner {
                 plan: opened.plan.clone(),
                 name: opened.name.clone(),
                 sha256: sha.clone(),
+                text: opened.text.clone(),
             };
             few.plan.worlds = QUICK_WORLDS.min(few.plan.worlds);
             let control = Control {

@@ -1,5 +1,6 @@
 //! The program from outside: run it, read what it prints.
 
+mod advice;
 mod faults;
 mod forms;
 mod pages;
