@@ -115,7 +115,7 @@ impl About<'_> {
                     self.measure.per.words()
                 )
             }
-            Limit::Load if program.safe_load <= 0.0 => {
+            Limit::Load if program.most_load <= 0.0 => {
                 "the slurry is too cold to be fed at all: more insulation, a heap round the \
                  vessel or another source of warmth"
                     .to_owned()
@@ -140,7 +140,7 @@ pub(super) fn keys(of: Limit, slurry_c: f64) -> Vec<String> {
     let at = crate::hazard::limit_at;
     let row = match of {
         Limit::AtHand(_) => None,
-        Limit::Load => at("organic_loading_rate", Good, slurry_c),
+        Limit::Load => at("organic_loading_rate", Act, slurry_c),
         Limit::Stay => at("retention_time", Good, slurry_c),
         Limit::Slug => limit("daily_feed_volume", Act, any),
         Limit::Ammonium => limit("total_ammonia_nitrogen", Act, any),

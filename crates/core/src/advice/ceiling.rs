@@ -5,7 +5,6 @@ use serde::Serialize;
 use super::wish::{Wish, months_in_words};
 use crate::feed::Feedstock;
 use crate::forecast::calendar::DAY_S;
-use crate::forecast::words::say;
 use crate::plan::Plan;
 use uom::si::mass_rate::kilogram_per_second;
 
@@ -76,10 +75,7 @@ fn potential_l_per_kg(f: &Feedstock) -> f64 {
 }
 
 fn words(wish: &Wish, wanted: Option<f64>, poorest: f64, mean: f64) -> String {
-    let count = |litres: f64| {
-        let (n, unit) = wish.counted(litres);
-        format!("{} {unit} a day", say::number_band(n, n))
-    };
+    let count = |litres: f64| format!("{} a day", wish.counted_words(litres));
     let when = months_in_words(&wish.months);
     let Some(wanted) = wanted else {
         return format!(
@@ -90,7 +86,7 @@ fn words(wish: &Wish, wanted: Option<f64>, poorest: f64, mean: f64) -> String {
         );
     };
     let head = format!(
-        "All the waste {when} at its full methane potential would be worth {}; wanted are {}",
+        "All the waste {when} at its full methane potential would be worth {}; the wish takes {}",
         count(mean),
         count(wanted)
     );

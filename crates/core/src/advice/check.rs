@@ -38,6 +38,8 @@ pub struct Checked {
 pub struct CheckedMonth {
     /// Month, 1 = January.
     pub month: i8,
+    /// True for a month of the start: the wish is not counted in it.
+    pub starting: bool,
     /// Slurry.
     pub slurry_temperature_c: Quantiles,
     /// Gas as a bag shows it.
@@ -99,6 +101,12 @@ pub(super) fn days_by_month(plan: &Plan) -> [Vec<usize>; 12] {
     out
 }
 
+/// The same without the start, ramp included; a month that is all start keeps none.
+pub(super) fn settled_by_month(plan: &Plan) -> [Vec<usize>; 12] {
+    let settled = (plan.feeding.first_day + plan.feeding.ramp_days) as usize;
+    days_by_month(plan).map(|days| days.into_iter().filter(|d| *d >= settled).collect())
+}
+
 /// Mean of a figure over some days of a world.
 pub(super) fn mean(run: &WorldRun, days: &[usize], f: impl Fn(&DayRow) -> f64) -> f64 {
     days.iter()
@@ -110,7 +118,7 @@ pub(super) fn mean(run: &WorldRun, days: &[usize], f: impl Fn(&DayRow) -> f64) -
 
 fn checked(plan: &Plan, wish: &Wish, sure: f64, runs: &[WorldRun]) -> Checked {
     let need = wish.methane_l_per_day();
-    let days = days_by_month(plan);
+    let (days, settled) = (days_by_month(plan), settled_by_month(plan));
     let ramp_ends = (plan.feeding.first_day + plan.feeding.ramp_days + 30) as usize;
     let sour: Vec<usize> = runs.iter().filter_map(|r| first_sour(&r.days)).collect();
     let before = |day: usize| sour.iter().filter(|d| **d < day).count() as u32;
@@ -123,7 +131,9 @@ fn checked(plan: &Plan, wish: &Wish, sure: f64, runs: &[WorldRun]) -> Checked {
     let months = (0..12)
         .filter(|&m| !days[m].is_empty())
         .map(|m| {
-            let of = |f: fn(&DayRow) -> f64| over(&|r| mean(r, &days[m], f));
+            let starting = settled[m].is_empty();
+            let days = if starting { &days[m] } else { &settled[m] };
+            let of = |f: fn(&DayRow) -> f64| over(&|r| mean(r, days, f));
             let mut methane = of(|d| d.methane_l);
             let met = methane
                 .iter()
@@ -132,6 +142,7 @@ fn checked(plan: &Plan, wish: &Wish, sure: f64, runs: &[WorldRun]) -> Checked {
             let band = Quantiles::of(&mut methane);
             CheckedMonth {
                 month: m as i8 + 1,
+                starting,
                 slurry_temperature_c: Quantiles::of(&mut of(|d| d.slurry_c)),
                 gas_wet_l_per_day: Quantiles::of(&mut of(|d| d.gas_wet_l)),
                 methane_dry_normal_l_per_day: band,

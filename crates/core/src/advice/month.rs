@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::grid::Measure;
 use super::stream::Stream;
 use crate::digestion::temperature::{ThermalBiology, arrhenius};
+use crate::feed::Feedstock;
 use crate::hazard::{limit, limit_at};
 use crate::reference::LimitState;
 
@@ -93,8 +94,10 @@ pub(super) struct Program {
     pub feed_l: Vec<f64>,
     /// Days the feed should stay.
     pub stay_days: f64,
-    /// Safe load, kg VS/(m3 d), before tightening.
+    /// Safe load, kg VS/(m3 d).
     pub safe_load: f64,
+    /// Load from which acids rise, before tightening.
+    pub most_load: f64,
 }
 
 /// Published figures that need no temperature.
@@ -143,6 +146,51 @@ pub(super) fn load_and_stay(slurry_c: f64) -> Option<(f64, f64)> {
     Some((load, stay))
 }
 
+/// Methane of a steady feed, dry normal L/day: first-order breakdown in one stirred
+/// tank at `slurry_c`, over the days it stays. What a recipe is proposed with; the
+/// engine has the last word.
+pub fn steady_methane_l(
+    feedstock: &Feedstock,
+    kg_per_day: f64,
+    slurry_c: f64,
+    stays_days: f64,
+) -> f64 {
+    kg_per_day * Stream::plain(feedstock).methane_l(pace(slurry_c), stays_days)
+}
+
+/// Least slurry, L, for a feed of `through_l_per_day` with its water that brings
+/// `volatile_kg_per_day`: by the time it must stay and the load it may be at
+/// `slurry_c` (`retention_time` and `organic_loading_rate` rows). `None` where it
+/// is too cold for any published load.
+pub fn least_slurry_l(
+    through_l_per_day: f64,
+    volatile_kg_per_day: f64,
+    slurry_c: f64,
+) -> Option<f64> {
+    let (load, stay) = load_and_stay(slurry_c)?;
+    let by_load = if volatile_kg_per_day > 0.0 {
+        (load > 0.0).then(|| 1000.0 * volatile_kg_per_day / load)?
+    } else {
+        0.0
+    };
+    Some(by_load.max(through_l_per_day * stay))
+}
+
+/// Pace of breakdown on that at 35 degC.
+fn pace(slurry_c: f64) -> f64 {
+    arrhenius(
+        ThermalBiology::reference().hydrolysis_j_mol,
+        slurry_c + 273.15,
+    )
+}
+
+/// Load from which acids rise, kg VS/(m3 d): the engine tells whether a plant bears
+/// what lies between the safe load and this.
+fn most_load(slurry_c: f64) -> Option<f64> {
+    let load = limit_at("organic_loading_rate", LimitState::Act, slurry_c)?.low?;
+    Some(if slurry_c < COLDEST_FED_C { 0.0 } else { load })
+}
+
 impl Setting<'_> {
     /// One part of a waste, kg/day.
     pub fn kg_per_part(&self, w: usize) -> f64 {
@@ -154,10 +202,7 @@ impl Setting<'_> {
         let slurry_c = self.slurry_c[month]?;
         let plain = Plain::limits()?;
         let (safe_load, stay_days) = load_and_stay(slurry_c)?;
-        let pace = arrhenius(
-            ThermalBiology::reference().hydrolysis_j_mol,
-            slurry_c + 273.15,
-        );
+        let pace = pace(slurry_c);
         let kg: Vec<f64> = (0..self.streams.len())
             .map(|w| self.kg_per_part(w))
             .collect();
@@ -177,7 +222,8 @@ impl Setting<'_> {
             scale: scale.max(1e-12),
         };
         let slurry = self.slurry_l;
-        let load = self.tightness.load * safe_load * slurry / 1000.0;
+        let most_load = most_load(slurry_c)?;
+        let load = self.tightness.load * most_load * slurry / 1000.0;
         // The coldest published load: what a row without any is counted in.
         let least_load = load_and_stay(COLDEST_FED_C).map_or(0.2, |l| l.0) * slurry / 1000.0;
         let through = slurry / stay_days;
@@ -256,6 +302,7 @@ impl Setting<'_> {
             feed_l: all,
             stay_days,
             safe_load,
+            most_load,
         })
     }
 }

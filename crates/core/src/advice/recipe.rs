@@ -1,23 +1,24 @@
 //! The recipe: proposed by a program a month, checked by the engine, tightened.
 
+mod care;
+mod form;
 mod propose;
 mod report;
 mod words;
 
-use serde::Serialize;
-use uom::si::f64::{MassRate, Ratio, Volume};
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use uom::si::f64::{MassRate, Ratio};
 use uom::si::mass_rate::kilogram_per_second;
 use uom::si::ratio::ratio;
 use uom::si::volume::liter;
 
-use super::away::{self, Away};
-use super::binding::Binding;
+use super::away;
 use super::ceiling::Ceiling;
 use super::check::{self, Checked, Trial};
 use super::grid::Measure;
-use super::month::{COLDEST_FED_C, Limit, Setting, Tightness, load_and_stay};
-use super::prices::Worth;
-use super::solve::Unsolved;
+use super::month::{COLDEST_FED_C, Setting, Tightness, load_and_stay};
+use super::not_to_feed;
 use super::start::{self, StartUp};
 use super::stream::Stream;
 use super::wish::Wish;
@@ -25,176 +26,10 @@ use crate::forecast::calendar::DAY_S;
 use crate::forecast::draw::WorldDraw;
 use crate::forecast::ensemble::Control;
 use crate::forecast::world::{self, WorldError};
-use crate::plan::{Dilution, Plan, Seed, VesselMode};
+use crate::plan::{Dilution, Plan, Seed, VesselMode, WasteBasis};
 use propose::Proposal;
 
-/// How a recipe is sought.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Settings {
-    /// Share of the worlds that may turn sour.
-    pub sour_chance: f64,
-    /// Share of the worlds that shall have what is wished for.
-    pub sure: f64,
-    /// Worlds of the last check.
-    pub worlds: u32,
-    /// A bucket, when not the plan's.
-    pub bucket: Option<Volume>,
-    /// Whether to run two weeks away as well.
-    pub with_away: bool,
-}
-
-impl Default for Settings {
-    fn default() -> Self {
-        Settings {
-            sour_chance: 0.1,
-            sure: 0.8,
-            worlds: 48,
-            bucket: None,
-            with_away: true,
-        }
-    }
-}
-
-/// Why there is no recipe.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum RecipeError {
-    /// A batch, or no waste.
-    #[error("nothing is fed: {0}")]
-    NothingFed(&'static str),
-    /// The engine failed, or was stopped.
-    #[error(transparent)]
-    World(#[from] WorldError),
-    /// The solver failed.
-    #[error(transparent)]
-    Unsolved(#[from] Unsolved),
-}
-
-/// What is fed of one waste in a month.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Dose {
-    /// The waste's place in the plan.
-    pub waste: usize,
-    /// Its short name.
-    pub name: String,
-    /// Parts of a bucket, a day or a week as the measure says.
-    pub parts: u32,
-    /// "2 buckets".
-    pub words: String,
-    /// Fresh, kg/day.
-    pub kg_per_day: f64,
-    /// At hand, kg/day.
-    pub at_hand_kg_per_day: f64,
-}
-
-/// One month of the recipe (a mean day of it).
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct RecipeMonth {
-    /// Month, 1 = January.
-    pub month: i8,
-    /// What is fed; empty when nothing is.
-    pub doses: Vec<Dose>,
-    /// Water with it, L/day.
-    pub water_l_per_day: f64,
-    /// Of the water, what may be liquor from the outlet, by its ammonium, L/day.
-    pub liquor_l_per_day_at_most: f64,
-    /// Slurry, middle of the month in a plain year, degC.
-    pub slurry_c: f64,
-    /// Total solids of the feed with its water.
-    pub solids_share: f64,
-    /// Load, kg VS/(m3 d).
-    pub load_kg_vs_m3_d: f64,
-    /// Load that the temperature bears safely.
-    pub safe_load_kg_vs_m3_d: f64,
-    /// Days the feed stays; `None` when nothing is fed.
-    pub stays_days: Option<f64>,
-    /// Days it should stay.
-    pub least_stay_days: f64,
-    /// Ammonium nitrogen that the mix comes to, mg/L.
-    pub ammonium_mg_n_l: f64,
-    /// C:N as a mass balance.
-    pub carbon_to_nitrogen: Option<f64>,
-    /// Fibrous greens in the volatile solids.
-    pub fibre_share: f64,
-    /// Limits that one part more of anything would break.
-    pub at_their_end: Vec<Limit>,
-    /// The same in words.
-    pub at_their_end_words: Vec<String>,
-    /// True when less comes than is wished for.
-    pub short: bool,
-    /// Methane the proposal counts on, dry normal L/day; the check has the last word.
-    pub proposed_methane_dry_normal_l_per_day: f64,
-}
-
-/// What a failed check was answered with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum TightenedFor {
-    /// More seed or less first fill.
-    Fill,
-    /// A later and slower start.
-    Start,
-    /// Lower load and more buffer.
-    Load,
-    /// More feed, to be surer of the wish.
-    Wish,
-}
-
-/// One round that did not pass.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Tightening {
-    /// What was changed.
-    pub what: TightenedFor,
-    /// Sour worlds of the round before.
-    pub sour_worlds: u32,
-    /// Of so many.
-    pub of_worlds: u32,
-}
-
-/// A sentence of the answer.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Said {
-    /// What it speaks of.
-    pub about: &'static str,
-    /// The words.
-    pub words: String,
-}
-
-/// What to feed, month by month, and why.
-#[derive(Debug, Clone, Serialize)]
-pub struct Recipe {
-    /// The answer in sentences, the recipe first.
-    pub words: Vec<Said>,
-    /// The wish.
-    pub wish: Wish,
-    /// The measure.
-    pub measure: Measure,
-    /// Solids that water brings the feed down to.
-    pub thinned_to_share: f64,
-    /// Months of the forecast's last year, January first.
-    pub months: Vec<RecipeMonth>,
-    /// How it is started.
-    pub start: StartUp,
-    /// The engine's word.
-    pub checked: Checked,
-    /// Share of the worlds that may turn sour.
-    pub sour_chance: f64,
-    /// Whether the check was passed.
-    pub passed: bool,
-    /// What was tightened on the way.
-    pub tightened: Vec<Tightening>,
-    /// The waste at its full potential.
-    pub ceiling: Ceiling,
-    /// What binds where the wish is not met, worst month.
-    pub binding: Vec<Binding>,
-    /// What one step more of each thing would add.
-    pub worths: Vec<Worth>,
-    /// Two weeks away.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub away: Option<Away>,
-    /// The plan with the recipe in it, as it was checked.
-    #[serde(skip)]
-    pub plan: Plan,
-}
+pub use form::{Dose, Recipe, RecipeError, RecipeMonth, Said, Settings, TightenedFor, Tightening};
 
 /// Worlds of a round: few are enough to throw a proposal out, and they are whole
 /// groups of the lanes on two cores.
@@ -236,6 +71,11 @@ pub fn recipe(
             "the vessel is filled once and left",
         ));
     }
+    if plan.vessel.mode == VesselMode::TopUp {
+        return Err(RecipeError::NothingFed(
+            "the vessel is topped up until it is full, and then left",
+        ));
+    }
     let streams = Stream::all(plan);
     if streams.is_empty() {
         return Err(RecipeError::NothingFed("the plan has no waste"));
@@ -250,18 +90,27 @@ pub fn recipe(
         fill: 1.0,
         need: [wish.methane_l_per_day(); 12],
     };
+    // A rare event needs worlds enough to be seen at all.
+    let rare = (1.0 / settings.sour_chance.max(1e-3)).ceil() as u32;
+    let many = settings.worlds.max(rare);
     let mut tightened = Vec::new();
+    // One bar over all rounds: a usual recipe takes some three before the last check.
+    let (behind, all) = (AtomicUsize::new(0), (4 * ROUND_WORLDS + many) as usize);
+    let progress = |now: usize, _: usize| {
+        (control.progress)((behind.load(Ordering::Relaxed) + now).min(all), all);
+    };
+    let control = &Control {
+        progress: &progress,
+        cancelled: control.cancelled,
+    };
     let mut sure = false;
     let (proposal, recipe_plan, trial, passed) = loop {
         setting.tightness = knobs.tightness;
         let proposal = propose::propose(&setting, wish, &knobs.need)?;
         let tried = applied(plan, &setting, &proposal, &knobs);
-        let worlds = if sure {
-            settings.worlds
-        } else {
-            ROUND_WORLDS.min(settings.worlds)
-        };
+        let worlds = if sure { many } else { ROUND_WORLDS.min(many) };
         let trial = check::trial(&tried, wish, settings.sure, worlds, control)?;
+        behind.fetch_add(worlds as usize, Ordering::Relaxed);
         let allowed = (MARGIN * settings.sour_chance * f64::from(worlds)).floor() as u32;
         let passed = trial.checked.sour_worlds <= allowed;
         let last = tightened.len() >= ROUNDS;
@@ -272,13 +121,16 @@ pub fn recipe(
             gentler(&mut knobs, plan, &proposal, &trial.checked)
         };
         match change {
-            Some(what) if !last => tightened.push(Tightening {
-                what,
-                sour_worlds: trial.checked.sour_worlds,
-                of_worlds: worlds,
-            }),
+            Some(what) if !last => {
+                tightened.push(Tightening {
+                    what,
+                    sour_worlds: trial.checked.sour_worlds,
+                    of_worlds: worlds,
+                });
+                sure = false;
+            }
             // The few worlds of a round do not carry the answer.
-            _ if worlds < settings.worlds => sure = true,
+            _ if worlds < many => sure = true,
             _ => break (proposal, tried, trial, passed),
         }
     };
@@ -302,9 +154,12 @@ pub fn recipe(
         ceiling: Ceiling::of(plan, wish),
         start: StartUp::of(&recipe_plan),
     };
-    let report = done.report()?;
+    let keep_out = not_to_feed::keep_out(plan);
+    let mut report = done.report()?;
+    report.words.extend(not_to_feed::said(&keep_out));
     Ok(Recipe {
         words: report.words,
+        keep_out,
         wish: wish.clone(),
         measure: setting.measure,
         thinned_to_share: proposal.thinned_to,
@@ -454,6 +309,9 @@ fn surer(
         let Some(month) = checked.month(m as i8 + 1) else {
             continue;
         };
+        if month.starting {
+            continue;
+        }
         let (sure, asked) = (month.sure_methane_l, knobs.need[m].unwrap_or(need));
         if sure < 0.98 * need {
             knobs.need[m] = Some(asked * (need / sure.max(0.2 * need)).clamp(1.05, 3.0));
@@ -473,5 +331,22 @@ pub fn naive(plan: &Plan) -> Plan {
     out.feeding.first_day = 1;
     out.feeding.ramp_days = 0;
     out.feeding.water = Dilution::PerFeed(1.0);
+    out
+}
+
+/// The plan with everything its animals give at hand in every month, whatever share
+/// of it the plan gathers.
+pub fn all_at_hand(plan: &Plan) -> Plan {
+    let mut out = plan.clone();
+    for waste in &mut out.waste {
+        if let WasteBasis::Animals { collected, .. } = &mut waste.basis {
+            let most = waste
+                .fresh
+                .iter()
+                .fold(MassRate::default(), |a, b| if *b > a { *b } else { a });
+            waste.fresh = [most / *collected; 12];
+            *collected = 1.0;
+        }
+    }
     out
 }

@@ -85,6 +85,11 @@ impl Stream {
         }
     }
 
+    /// Of a feedstock alone.
+    pub fn plain(f: &Feedstock) -> Self {
+        Self::of(f, [0.0; 12], &Constants::reference())
+    }
+
     /// Methane per kilogram in one stirred tank, dry normal L: first-order breakdown
     /// over the time it stays, `pace` times as fast as at 35 degC.
     pub fn methane_l(&self, pace: f64, stays_days: f64) -> f64 {

@@ -84,6 +84,18 @@ impl Wish {
         })
     }
 
+    /// The same in words: "1 kettle", "2.4 hours of one burner".
+    pub fn counted_words(&self, methane_l: f64) -> String {
+        let (n, unit) = self.counted(methane_l);
+        let number = say::number_band(n, n);
+        let unit = if number == "1" {
+            unit.replace("kettles", "kettle").replace("hours", "hour")
+        } else {
+            unit.to_owned()
+        };
+        format!("{number} {unit}")
+    }
+
     /// What so much methane gives of the thing wished for, and its name.
     pub fn counted(&self, methane_l: f64) -> (f64, &'static str) {
         let Uses {
@@ -178,13 +190,6 @@ fn split_months(plain: &str) -> Option<(String, [bool; 12])> {
     for tail in ["all year", "the year through", "all the year", "year round"] {
         if let Some(head) = plain.strip_suffix(tail) {
             return Some((trimmed(head), [true; 12]));
-        }
-    }
-    for (word, on) in [("winter", [11, 0, 1]), ("summer", [5, 6, 7])] {
-        if let Some(head) = plain.strip_suffix(word) {
-            let mut months = [false; 12];
-            on.into_iter().for_each(|m: usize| months[m] = true);
-            return Some((trimmed(head), months));
         }
     }
     // The months are the longest tail that names nothing else.

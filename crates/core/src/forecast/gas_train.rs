@@ -53,6 +53,44 @@ pub fn summarise(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Option<
     Some(bands::gather(plan, &common, &worlds))
 }
 
+/// What one world's train does for those who use it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Service {
+    /// For each use, for each day: share of the day's need that was met; NaN out of season.
+    pub met: Vec<Vec<f64>>,
+    /// For each wash, days on which it was spent.
+    pub spent_days: Vec<u32>,
+    /// Share of the methane made that was burned.
+    pub burned_share: f64,
+    /// Share that was let go, leaked, went through the skin or dissolved.
+    pub lost_share: f64,
+}
+
+/// Runs the train of every world for its uses and washes alone.
+pub fn service(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Vec<Service> {
+    let common = build::Common::new(plan, runs);
+    runs.par_iter()
+        .zip(draws)
+        .map(|(world, draw)| {
+            let gas: Vec<Gas> = world.days.iter().map(of_day).collect();
+            let world = build::World::new(plan, &common, draw);
+            let done = run(&world.train, &gas, &world.around, true);
+            let account = &done.account;
+            let made = account.made[METHANE].max(1e-12);
+            let lost = account.vented[METHANE]
+                + account.leaked[METHANE]
+                + account.permeated[METHANE]
+                + account.dissolved[METHANE];
+            Service {
+                burned_share: account.burned[METHANE] / made,
+                lost_share: lost / made,
+                met: done.met,
+                spent_days: done.spent_days,
+            }
+        })
+        .collect()
+}
+
 fn one(plan: &Plan, common: &build::Common, draw: &WorldDraw, rows: &[DayRow]) -> WorldTrain {
     let gas: Vec<Gas> = rows.iter().map(of_day).collect();
     let world = build::World::new(plan, common, draw);

@@ -4,7 +4,7 @@
 use super::embedded;
 use super::sheet::{Fault, FaultKind, Sheet};
 use super::sources::{self, Source};
-use super::{adm1, animals, dung, feedstocks, limits, rows, rules};
+use super::{adm1, advice, animals, dung, feedstocks, limits, rows, rules};
 use crate::feed::Feedstock;
 
 /// A file in `reference/`.
@@ -21,13 +21,15 @@ pub enum Table {
     GasConstants,
     DigestionLimits,
     SafetyLimits,
+    NotToFeed,
+    Fuels,
     Adm1Constants,
     Adm1SteadyState,
 }
 
 impl Table {
     /// Every table.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 14] = [
         Self::Sources,
         Self::Feedstocks,
         Self::FeedstockClasses,
@@ -38,6 +40,8 @@ impl Table {
         Self::GasConstants,
         Self::DigestionLimits,
         Self::SafetyLimits,
+        Self::NotToFeed,
+        Self::Fuels,
         Self::Adm1Constants,
         Self::Adm1SteadyState,
     ];
@@ -55,6 +59,8 @@ impl Table {
             Self::GasConstants => embedded::GAS,
             Self::DigestionLimits => embedded::DIGESTION_LIMITS,
             Self::SafetyLimits => embedded::SAFETY_LIMITS,
+            Self::NotToFeed => embedded::NOT_TO_FEED,
+            Self::Fuels => embedded::FUELS,
             Self::Adm1Constants => embedded::ADM1_CONSTANTS,
             Self::Adm1SteadyState => embedded::ADM1_STEADY_STATE,
         }
@@ -130,6 +136,16 @@ pub fn check(table: Table, text: &str) -> Vec<Fault> {
         Table::SafetyLimits => {
             let mut faults = single_keys("safety_limits", "hazard", text, sources);
             faults.extend(limits::parse_safety(text).err().unwrap_or_default());
+            faults
+        }
+        Table::NotToFeed => {
+            let mut faults = single_keys("not_to_feed", "id", text, sources);
+            faults.extend(advice::parse_not_to_feed(text).err().unwrap_or_default());
+            faults
+        }
+        Table::Fuels => {
+            let mut faults = single_keys("fuels", "id", text, sources);
+            faults.extend(advice::parse_fuels(text).err().unwrap_or_default());
             faults
         }
         Table::Adm1Constants => adm1::parse_constants(text).err().unwrap_or_default(),

@@ -4,6 +4,7 @@
 //! [`source`] gives the citation. `reference/SOURCES.md` explains the columns.
 
 mod adm1;
+mod advice;
 mod animals;
 mod check;
 mod dung;
@@ -20,6 +21,7 @@ mod sources;
 mod tests;
 
 pub use adm1::{ADM1_SOURCE_KEY, SteadyState, adm1, adm1_constants, adm1_steady_state, try_adm1};
+pub use advice::{Fuel, NotToFeed, fuels, not_to_feed};
 pub use animals::{Animal, animal, animals, nearest_animal};
 pub(crate) use check::feedstock_faults;
 pub use check::{Table, check, check_all};

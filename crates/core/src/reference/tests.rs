@@ -31,8 +31,10 @@ fn every_table_has_its_rows() {
     assert_eq!(animals().len(), 17);
     assert_eq!(thermal_rows().len(), 104);
     assert_eq!(gas_rows().len(), 460);
-    assert_eq!(digestion_limits().len(), 110);
+    assert_eq!(digestion_limits().len(), 112);
     assert_eq!(safety_limits().len(), 97);
+    assert_eq!(not_to_feed().len(), 16);
+    assert_eq!(fuels().len(), 8);
     assert_eq!(adm1_constants().len(), 95);
     assert_eq!(adm1_steady_state().len(), 41);
     assert!(sources().len() > 300);
@@ -230,6 +232,8 @@ fn a_row_without_a_source_key_is_refused() {
         (Table::GasConstants, ",CODATA2018,", ",,"),
         (Table::DigestionLimits, ",GTZ89,", ",,"),
         (Table::SafetyLimits, ",OSHA-H2S,", ",,"),
+        (Table::NotToFeed, ",PRACTICE,", ",,"),
+        (Table::Fuels, ",IPCC06-V2,", ",,"),
         (Table::GroupDefaults, ",CLASS-RULE,", ",,"),
         (Table::FeedstockClasses, ",CLASS-RULE,", ",,"),
         (Table::AnimalDung, ",CLASS-RULE,", ",,"),
@@ -254,6 +258,8 @@ fn a_key_without_a_citation_is_refused() {
         (Table::GasConstants, "CODATA2018"),
         (Table::DigestionLimits, "IWA87"),
         (Table::SafetyLimits, "OSHA-H2S"),
+        (Table::NotToFeed, "PRACTICE"),
+        (Table::Fuels, "IPCC06-V2"),
         (Table::GroupDefaults, "BGH13"),
         (Table::FeedstockClasses, "CLASS-RULE"),
         (Table::AnimalDung, "LIKE-ROW"),

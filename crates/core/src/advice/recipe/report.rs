@@ -118,6 +118,7 @@ impl Done<'_> {
             solids_share: share(of(&|s| s.solids), through),
             load_kg_vs_m3_d: 1000.0 * volatile / self.setting.slurry_l,
             safe_load_kg_vs_m3_d: program.safe_load,
+            most_load_kg_vs_m3_d: program.most_load,
             stays_days: (through > 0.0).then(|| self.setting.slurry_l / through),
             least_stay_days: program.stay_days,
             ammonium_mg_n_l: 1e6 * share(ammonium, through),
@@ -136,7 +137,7 @@ impl Done<'_> {
             && self
                 .checked
                 .month(m as i8 + 1)
-                .is_some_and(|c| c.met_share_of_worlds < self.settings.sure)
+                .is_some_and(|c| !c.starting && c.met_share_of_worlds < self.settings.sure)
     }
 
     /// What binds in the month that falls shortest.

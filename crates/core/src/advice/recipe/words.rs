@@ -1,5 +1,6 @@
 //! The recipe in sentences, the answer first.
 
+use super::care;
 use super::report::Done;
 use super::{RecipeMonth, Said, TightenedFor};
 use crate::advice::binding::Binding;
@@ -23,16 +24,16 @@ pub(super) fn all(
         said("wish", wish(done, months, binding)),
         said("ceiling", done.ceiling.words.clone()),
         said("souring", souring(done)),
-        said("start", start(done)),
+        said("start", care::start(done)),
         said("limits", limits(done, months)),
         said("worth", worth(worths)),
-        said("water", water(months)),
+        said("water", care::water(months)),
         said(
             "away",
             done.away.map(|a| a.words.clone()).unwrap_or_default(),
         ),
-        said("change", change(months)),
-        said("doubt", doubt(done)),
+        said("change", care::change(months)),
+        said("doubt", care::doubt(done)),
     ]
     .into_iter()
     .flatten()
@@ -95,10 +96,13 @@ fn dose(done: &Done<'_>, month: &RecipeMonth) -> String {
 }
 
 fn gas_of(done: &Done<'_>, group: &[&RecipeMonth]) -> Option<(Quantiles, Quantiles)> {
-    let checked: Vec<_> = group
-        .iter()
-        .filter_map(|m| done.checked.month(m.month))
-        .collect();
+    let all = || group.iter().filter_map(|m| done.checked.month(m.month));
+    let settled: Vec<_> = all().filter(|c| !c.starting).collect();
+    let checked = if settled.is_empty() {
+        all().collect()
+    } else {
+        settled
+    };
     let n = checked.len() as f64;
     if checked.is_empty() {
         return None;
@@ -120,7 +124,7 @@ fn gas_of(done: &Done<'_>, group: &[&RecipeMonth]) -> Option<(Quantiles, Quantil
 fn recipe(done: &Done<'_>, months: &[RecipeMonth]) -> String {
     let groups = groups(months);
     let Some(first) = groups.first() else {
-        let cold = months.iter().any(|m| m.safe_load_kg_vs_m3_d <= 0.0);
+        let cold = months.iter().any(|m| m.most_load_kg_vs_m3_d <= 0.0);
         let why = if cold {
             "in every month asked for the slurry is too cold for any published load, or nothing \
              is at hand"
@@ -154,7 +158,7 @@ fn recipe(done: &Done<'_>, months: &[RecipeMonth]) -> String {
         .filter(|m| !fed.contains(&m.month) && done.wish.months[m.month as usize - 1])
         .collect();
     if !not.is_empty() {
-        let cold = not.iter().any(|m| m.safe_load_kg_vs_m3_d <= 0.0);
+        let cold = not.iter().any(|m| m.most_load_kg_vs_m3_d <= 0.0);
         let why = if cold {
             ": it is too cold, or nothing is at hand"
         } else {
@@ -172,7 +176,12 @@ fn wish(done: &Done<'_>, months: &[RecipeMonth], binding: &[Binding]) -> String 
     let wished: Vec<&RecipeMonth> = months
         .iter()
         .filter(|m| done.wish.months[m.month as usize - 1])
+        .filter(|m| done.checked.month(m.month).is_some_and(|c| !c.starting))
         .collect();
+    if wished.is_empty() {
+        return "All months of the wish fall into the start: forecast longer to see it met."
+            .to_owned();
+    }
     let short: Vec<&RecipeMonth> = wished.iter().copied().filter(|m| m.short).collect();
     let worlds = done.checked.worlds as usize;
     let met = |m: &RecipeMonth| {
@@ -249,57 +258,6 @@ fn souring(done: &Done<'_>) -> String {
     text
 }
 
-fn start(done: &Done<'_>) -> String {
-    let s = &done.start;
-    let units = done.units();
-    let mut parts = Vec::new();
-    if s.seed_l > 0.0 {
-        parts.push(format!(
-            "{} of seed ({:.0} % of the slurry)",
-            water_words(s.seed_l, units),
-            100.0 * s.seed_share
-        ));
-    }
-    for (name, kg) in &s.fill {
-        let mass = uom::si::f64::Mass::new::<uom::si::mass::kilogram>(*kg);
-        parts.push(format!(
-            "{} of {name}",
-            fenlamp_quantity::print(mass, units)
-        ));
-    }
-    let fill = if parts.is_empty() {
-        "Fill with water".to_owned()
-    } else {
-        format!("Fill with {} and water", say::list(&parts))
-    };
-    let year = done.plan.start;
-    let mut text = format!(
-        "Start: {fill}, wait {}",
-        say::days_word(f64::from(s.first_day))
-    );
-    if s.ramp_days == 0 {
-        text += &format!(
-            ", then feed in full from {}.",
-            say::date(s.first_date, year)
-        );
-    } else {
-        let steps: Vec<String> = s
-            .steps
-            .iter()
-            .map(|step| {
-                let share = match step.share {
-                    v if v >= 1.0 => "all of it".to_owned(),
-                    v => format!("{:.0}/8 of the feed", 8.0 * v),
-                };
-                format!("{share} from {}", say::date(step.from, year))
-            })
-            .collect();
-        text += &format!(", then {}.", say::list(&steps));
-    }
-    text + " Go up a step only while the gas burns and the pH stays above 6.8; when the gas falls \
-            or smells sharp, stop feeding for some days."
-}
-
 fn limits(done: &Done<'_>, months: &[RecipeMonth]) -> String {
     let groups = groups(months);
     let Some(main) = groups.first().map(|g| g[0]) else {
@@ -314,14 +272,24 @@ fn limits(done: &Done<'_>, months: &[RecipeMonth]) -> String {
     let units = done.units();
     let mut text = format!(
         "In {} the feed has {:.0} % solids and stays {} (at least {} are wanted), with {} a day \
-         where the slurry's temperature bears {}.",
+         where the slurry's temperature bears {} safely and acids rise from {}.",
         say::month(main.month),
         100.0 * main.solids_share,
         say::days_word(stays),
         say::days_word(main.least_stay_days),
         load_words(main.load_kg_vs_m3_d, units),
         load_words(main.safe_load_kg_vs_m3_d, units),
+        load_words(main.most_load_kg_vs_m3_d, units),
     );
+    let heavy = |m: &&RecipeMonth| m.load_kg_vs_m3_d > 1.001 * m.safe_load_kg_vs_m3_d;
+    if months
+        .iter()
+        .filter(|m| !m.doses.is_empty())
+        .any(|m| heavy(&m))
+    {
+        text += " Above the safe load the worlds bore it, but test the pH weekly and do not go \
+                 further.";
+    }
     if !names.is_empty() {
         text += &format!(" At its end there: {}.", say::list(&names));
     }
@@ -336,62 +304,5 @@ fn worth(worths: &[Worth]) -> String {
     format!(
         "What more would be worth, within the same limits: {}.",
         parts.join("; ")
-    )
-}
-
-fn water(months: &[RecipeMonth]) -> String {
-    let fed: Vec<&RecipeMonth> = months.iter().filter(|m| !m.doses.is_empty()).collect();
-    let water: f64 = fed.iter().map(|m| m.water_l_per_day).sum();
-    let liquor: f64 = fed.iter().map(|m| m.liquor_l_per_day_at_most).sum();
-    if water < 0.1 {
-        return String::new();
-    }
-    let share = (100.0 * liquor / water).round();
-    if share < 5.0 {
-        return "Take fresh water or rain, not liquor from the outlet: with these feeds it would \
-                bring too much ammonium back."
-            .to_owned();
-    }
-    let much = if share >= 99.0 {
-        "All of the water".to_owned()
-    } else {
-        format!("Up to {share:.0} % of the water")
-    };
-    format!(
-        "{much} may be liquor from the outlet, by its ammonium (below 1500 mg N/L), which saves \
-         water and warmth; the worlds were run with fresh water. Liquor carries germs: gloves, and \
-         none of it on hands or food."
-    )
-}
-
-/// What a change of diet does, and how to step it (common practice, no source).
-fn change(months: &[RecipeMonth]) -> String {
-    let stays = months
-        .iter()
-        .filter_map(|m| m.stays_days)
-        .fold(f64::INFINITY, f64::min);
-    let weeks = if stays.is_finite() {
-        (stays / 7.0 / 4.0).clamp(1.0, 4.0).round()
-    } else {
-        2.0
-    };
-    format!(
-        "A change of diet, this recipe's own from month to month too: the microbes for the new \
-         feed must grow first, and what breaks down fast sours before they have. Change a quarter \
-         of the feed, wait {}, then the next (common practice, no source).",
-        if weeks <= 1.0 {
-            "a week".to_owned()
-        } else {
-            format!("{weeks} weeks")
-        }
-    )
-}
-
-fn doubt(done: &Done<'_>) -> String {
-    format!(
-        "The proposal is a sum of published limits; {} worlds of the engine had the last word, \
-         each with everything uncertain drawn anew, and eight in ten lie inside each band. It \
-         counts the amounts as the plan gives them: a bucket not filled to the brim is less.",
-        done.checked.worlds
     )
 }
