@@ -11,6 +11,7 @@ mod plan_edit;
 mod plan_file;
 mod progress;
 mod recipe_edits;
+mod size_edits;
 mod web;
 
 use std::io::Write;

@@ -140,6 +140,19 @@ pub fn apply(text: &str, edits: &[Edit]) -> Result<String, EditError> {
     Ok(format!("{mark}{out}"))
 }
 
+/// Whether a plan's text says something at `path`; not when it cannot be read.
+pub fn has(text: &str, path: &str) -> bool {
+    let Ok(mut document) = text.replace("\r\n", "\n").parse::<DocumentMut>() else {
+        return false;
+    };
+    let Ok(steps) = steps(path) else { return false };
+    let Ok((before, key)) = split(&steps, path) else {
+        return false;
+    };
+    descend(document.as_table_mut(), before, Missing::AnError, path)
+        .is_ok_and(|table| table.contains_key(key))
+}
+
 fn one(document: &mut DocumentMut, edit: &Edit) -> Result<(), EditError> {
     match edit {
         Edit::Set { path, value } => set(document.as_table_mut(), path, value),

@@ -9,8 +9,11 @@ mod feedstocks;
 pub mod feedstocks_text;
 mod forecast;
 mod forecast_text;
+mod payback;
 mod recipe;
 mod recipe_text;
+mod size;
+mod size_text;
 mod sources;
 pub mod store_text;
 mod work_out;
@@ -48,6 +51,10 @@ enum Command {
     Forecast(ForecastArgs),
     /// What to feed, month by month, so that a wish is met
     Recipe(recipe::RecipeArgs),
+    /// The smallest vessel, heap, insulation, store or wash that meets a wish
+    Size(size::SizeArgs),
+    /// Years to pay back and carbon spared, with your own prices
+    Payback(payback::PaybackArgs),
     /// Read a plan and say what is understood, or all its faults
     Check {
         /// The plan: a file, or demo:NAME
@@ -151,6 +158,8 @@ pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure>
         Some(Command::Page(args)) => page(&args),
         Some(Command::Forecast(args)) => forecast::run(&args),
         Some(Command::Recipe(args)) => recipe::run(&args),
+        Some(Command::Size(args)) => size::run(&args),
+        Some(Command::Payback(args)) => payback::run(&args),
         Some(Command::Check { plan }) => check::run(&plan),
         Some(Command::Feedstocks { words }) => feedstocks::run(&words.join(" ")),
         Some(Command::Sources { keys }) => sources::run(&keys),

@@ -13,13 +13,26 @@ pub fn write(opened: &Opened, recipe: &Recipe, taken: Option<&str>) -> String {
     let mut out = format!("{}\n\n", opened.plan.name);
     out += &wrap(&format!("Wished for: {}.", recipe.wish.words()), "", "");
     out.push('\n');
-    for (i, said) in recipe.words.iter().enumerate() {
+    // The list at the end says more of what to keep out.
+    let words = recipe.words.iter().filter(|s| s.about != "keep_out");
+    for (i, said) in words.enumerate() {
         if i == 1 {
             out += &months(recipe, units);
         }
         out += &wrap(&said.words, "", "");
         out.push('\n');
     }
+    out += "What not to feed\n";
+    for row in &recipe.keep_out {
+        let text = format!("{}: {} [{}]", row.thing, row.words, row.source_key);
+        out += &wrap(&text, "  ", "    ");
+    }
+    out += &wrap(
+        "[PRACTICE] is common practice without a source; the others: fenlamp sources KEY.",
+        "  ",
+        "  ",
+    );
+    out.push('\n');
     if let Some(path) = taken {
         out += &wrap(
             &format!(
@@ -70,8 +83,9 @@ fn months(recipe: &Recipe, units: Units) -> String {
                 let q = c.gas_wet_l_per_day;
                 say::number_band(q.p10 / l, q.p90 / l)
             });
+            let start = checked.is_some_and(|c| c.starting);
             vec![
-                say::month(m.month).to_owned(),
+                format!("{}{}", say::month(m.month), if start { "*" } else { "" }),
                 say::temperature(
                     checked.map_or(m.slurry_c, |c| c.slurry_temperature_c.p50),
                     units,
@@ -93,12 +107,15 @@ fn months(recipe: &Recipe, units: Units) -> String {
         Side::Left,
     ];
     let mut out = table(&["month", "slurry", gas, water, head], &sides, &rows);
-    out += &wrap(
-        "Gas as a bag shows it, in the last year of the forecast: eight worlds in ten lie inside \
-         the band.",
-        "",
-        "",
-    );
+    let note = "Gas as a bag shows it, in the last year of the forecast: eight worlds in ten lie \
+                inside the band.";
+    let started = recipe.checked.months.iter().any(|m| m.starting);
+    let start = if started {
+        " * The start is in it."
+    } else {
+        ""
+    };
+    out += &wrap(&format!("{note}{start}"), "", "");
     out.push('\n');
     out
 }
