@@ -1,6 +1,7 @@
 //! The groups of checks, in the order of the report.
 
 pub mod adm1;
+pub mod advice;
 pub mod batches;
 pub mod carbon_nitrogen;
 mod digester;
@@ -50,6 +51,7 @@ pub fn all() -> Vec<Group> {
         temperature::group(),
         theory::group(),
         sizing::group(),
+        advice::group(),
         carbon_nitrogen::group(),
         manure::group(),
         household::group(),
