@@ -71,7 +71,8 @@ pub fn run(args: &PaybackArgs) -> Result<String, Failure> {
     Ok(text(&opened, &found))
 }
 
-fn refused(error: PaybackError) -> Failure {
+/// A failure in words.
+pub fn refused(error: PaybackError) -> Failure {
     let names: Vec<&str> = fuels().iter().map(|f| f.id.as_str()).collect();
     let help = match error {
         PaybackError::NoSuchFuel(_) => format!("there are: {}", names.join(", ")),

@@ -113,7 +113,8 @@ fn bucket(text: Option<&str>, opened: &Opened) -> Result<Option<Volume>, Failure
     Ok(Some(size))
 }
 
-fn failed(opened: &Opened, error: RecipeError) -> Failure {
+/// A failure in words.
+pub fn failed(opened: &Opened, error: RecipeError) -> Failure {
     match error {
         RecipeError::NothingFed(why) => Failure::input(
             format!("{}: no recipe: {why}", opened.name),

@@ -97,7 +97,8 @@ pub fn run(args: &SizeArgs) -> Result<String, Failure> {
     Ok(size_text::write(&opened, &found, taken.as_deref()))
 }
 
-fn failed(opened: &Opened, error: SizeError) -> Failure {
+/// A failure in words.
+pub fn failed(opened: &Opened, error: SizeError) -> Failure {
     match error {
         SizeError::NoSuchPart(part) => Failure::input(
             format!(

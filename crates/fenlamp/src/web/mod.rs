@@ -1,6 +1,7 @@
 //! The page: a small server on this machine, for the browser of whoever sits at it.
 
 mod access;
+mod advice_routes;
 mod desk;
 mod edits;
 mod fields;
@@ -15,7 +16,7 @@ mod start;
 mod view;
 mod write_routes;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, VecDeque};
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -75,6 +76,7 @@ pub struct App {
     shelf: Shelf,
     runner: Runner,
     desks: Mutex<HashMap<String, Arc<Mutex<Desk>>>>,
+    advice: Mutex<VecDeque<(String, Arc<advice_routes::Advice>)>>,
     events: broadcast::Sender<Event>,
     first: String,
 }
@@ -207,6 +209,7 @@ async fn run_server(asked: &Asked) -> Result<String, Failure> {
         shelf,
         runner: Runner::default(),
         desks: Mutex::default(),
+        advice: Mutex::default(),
         events: broadcast::channel(256).0,
         first,
     });

@@ -63,6 +63,12 @@ pub const ADDRESSES: &[(&str, &str, &str, &str)] = &[
         "rev, fields, fragments, and clash where someone else has written",
     ),
     (
+        "/plans/{plan}/advice",
+        "get",
+        "Advice: `ask` is recipe, size (`what`) or payback (`parts`, `fuel`, `price`, `upkeep`, `money`); `wish` in words",
+        "the `advice` of docs/advice-json.md, or null when nothing is asked",
+    ),
+    (
         "/plans/{plan}/cautions",
         "get",
         "All cautions",

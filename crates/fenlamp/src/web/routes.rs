@@ -17,7 +17,7 @@ use super::edits::Form;
 use super::negotiate::{apart, desk_failed, either, failed, not_found, wants_json};
 use super::start::{self, Answers};
 use super::view;
-use super::{App, openapi, plan_routes, write_routes};
+use super::{App, advice_routes, openapi, plan_routes, write_routes};
 
 /// Largest body of a request, bytes: a plan is a page or two.
 const LARGEST_BODY: usize = 256 * 1024;
@@ -36,6 +36,8 @@ pub fn router(app: Arc<App>, door: Arc<Door>) -> Router {
             "/plans/{plan}/parts/{part}",
             get(plan_routes::part).post(write_routes::part),
         )
+        .route("/plans/{plan}/advice", get(advice_routes::page))
+        .route("/plans/{plan}/advice/answer", get(advice_routes::answer))
         .route("/plans/{plan}/cautions", get(plan_routes::cautions))
         .route("/plans/{plan}/figures/{figure}", get(plan_routes::figure))
         .route(

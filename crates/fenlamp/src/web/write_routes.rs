@@ -7,6 +7,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use serde_json::json;
 
+use super::advice_routes::{self, Question};
 use super::desk::{Clash, DeskError};
 use super::edits::{self, Changes, Form, get};
 use super::negotiate::{apart, desk_failed, failed, not_found, wants_json};
@@ -303,6 +304,28 @@ pub async fn desk(
                 let words = id.replace('_', " ");
                 desk.change(shelf, words, edits, &[], false).map(|()| true)
             }
+            "take" => {
+                let question = Question {
+                    ask: get(&form, "ask").unwrap_or_default().to_owned(),
+                    wish: get(&form, "wish").unwrap_or_default().to_owned(),
+                    what: get(&form, "what").unwrap_or_default().to_owned(),
+                    ..Question::default()
+                };
+                let now = look_of(app, desk);
+                let edits = advice_routes::advice(app, &now, &question)
+                    .ok()
+                    .and_then(|found| advice_routes::edits(&now, &found));
+                let Some(edits) = edits else {
+                    return Ok(Done::Unclear(format!("{what} {}", question.ask)));
+                };
+                let wish = if question.wish.is_empty() {
+                    "all of it"
+                } else {
+                    &question.wish
+                };
+                let words = format!("{} for: {wish}", question.ask);
+                desk.change(shelf, words, edits, &[], false).map(|()| true)
+            }
             "own" => {
                 let id = get(&form, "feedstock").unwrap_or_default();
                 match edits::own(desk.trial(), id) {
@@ -324,7 +347,13 @@ pub async fn desk(
         done.map(|_| Done::Yes)
     })
     .await;
-    let to = if own {
+    let taken = headers
+        .get(header::REFERER)
+        .and_then(|v| v.to_str().ok())
+        .is_some_and(|r| r.contains("/advice"));
+    let to = if taken {
+        format!("/plans/{name}")
+    } else if own {
         format!("/plans/{name}/parts/waste")
     } else {
         back(&headers, &name)

@@ -170,6 +170,42 @@ async fn a_lever_is_tried_and_dropped() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn a_recipe_is_asked_for_taken_and_tried() {
+    let server = Server::start();
+    let (c, _profile) = browser(&server, Screen::Wide).await;
+    c.goto(&server.at("/plans/small-yard/advice"))
+        .await
+        .expect("the questions");
+    fill(&c, "#wish-recipe", "1 kettle/day Jun-Aug").await;
+    press(&c, "input[value=recipe] ~ button").await;
+    until(&c, "document.body.dataset.advised === 'yes'").await;
+    let told = text(&c, "#answer").await;
+    assert!(
+        told.contains("bucket") && told.contains("What not to feed"),
+        "{told}"
+    );
+    press(&c, "button[value=take]").await;
+    until(
+        &c,
+        "document.querySelector('.tried') && document.body.dataset.ready",
+    )
+    .await;
+    assert!(
+        text(&c, ".tried")
+            .await
+            .contains("recipe for: 1 kettle/day Jun-Aug")
+    );
+    // A wish that says nothing is told what can be said.
+    c.goto(&server.at("/plans/small-yard/advice?ask=size&what=vessel&wish=purple"))
+        .await
+        .expect("asked");
+    until(&c, "document.body.dataset.advised === 'yes'").await;
+    assert!(text(&c, "#advice .fault").await.contains("kettle"));
+    no_complaint(&c).await;
+    c.close().await.expect("closed");
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_slider_moves_the_answer_and_the_last_stroke_stands() {
     let server = Server::start();
     let (c, _profile) = browser(&server, Screen::Wide).await;
@@ -585,6 +621,7 @@ pub const PAGES: &[&str] = &[
     "/plans/small-yard/parts/vessel",
     "/plans/small-yard/parts/uses",
     "/plans/small-yard/parts/place",
+    "/plans/small-yard/advice",
     "/plans/small-yard/cautions",
     "/plans/small-yard/figures/gas?month=2026-06",
     "/plans/small-yard/text",

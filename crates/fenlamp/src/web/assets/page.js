@@ -293,19 +293,19 @@ customElements.define('year-plot', YearPlot);
 
 // What runs, and what others do.
 function listen() {
-  if (!plan || !document.getElementById('live')) return;
+  if (!plan || !document.querySelector('#live, #advice')) return;
   const events = new EventSource(`/plans/${plan}/events`);
   events.onmessage = e => {
     const got = JSON.parse(e.data);
     const live = document.getElementById('live');
     if (got.kind === 'progress') {
-      const p = live.querySelector('.progress');
-      if (!p || !live.dataset.next) return;
-      p.hidden = got.done >= got.of;
+      const p = document.querySelector('#advice .progress') || (live?.dataset.next && live.querySelector('.progress'));
+      if (!p) return;
+      p.hidden = live && got.done >= got.of;
       p.querySelector('progress').value = got.of ? got.done / got.of : 0;
       p.querySelector('span').textContent = `${got.done} of ${got.of} worlds`;
     }
-    if (got.kind === 'changed') setTimeout(() => news(got.rev), 400);
+    if (got.kind === 'changed' && live) setTimeout(() => news(got.rev), 400);
   };
   addEventListener('pagehide', () => events.close());
 }
@@ -336,7 +336,18 @@ async function news(rev) {   // another window or an editor has changed the plan
 addEventListener('beforeprint', () => document.querySelectorAll('details').forEach(d => { d.dataset.was = d.open; d.open = true; }));
 addEventListener('afterprint', () => document.querySelectorAll('details').forEach(d => { d.open = d.dataset.was === 'true'; }));
 
+// Advice takes its time: it is fetched into its place.
+async function advise(place) {
+  try {
+    const r = await fetch(place.dataset.src, { headers: { accept: 'text/html' } });
+    place.replaceChildren(made(await r.text()).querySelector('#answer, main') || 'No answer came.');
+  } catch { place.textContent = 'The program does not answer; is it running?'; }
+  document.body.dataset.advised = 'yes';
+}
+
 const part = document.getElementById('part');
 if (part) wake(part);
 listen();
 goOn();
+const advice = document.getElementById('advice');
+if (advice) advise(advice);

@@ -15,6 +15,7 @@ pub struct Where<'a> {
 const PAGES: &[(&str, &str)] = &[
     ("", "The year"),
     ("parts", "The parts"),
+    ("advice", "What to do"),
     ("cautions", "Cautions"),
     ("text", "Text and versions"),
 ];

@@ -1,6 +1,7 @@
 //! The pages as HTML. Every view takes what it shows and gives markup; none runs
 //! a plan or touches a file.
 
+pub mod advice;
 pub mod cautions;
 pub mod figure;
 pub mod form;
