@@ -108,9 +108,8 @@ impl About<'_> {
             Limit::AtHand(w) => {
                 let most = program.most.get(w).copied().unwrap_or(0);
                 let more = (give * f64::from(most.max(1))).ceil().min(1e6) as u32;
-                let what = self.streams.get(w).map_or("it", |s| s.name.as_str());
                 format!(
-                    "{} more of {what} {} would do",
+                    "{name}: {} more {} would do",
                     self.measure.words(more),
                     self.measure.per.words()
                 )

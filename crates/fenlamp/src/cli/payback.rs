@@ -16,13 +16,18 @@ use crate::progress::while_watched;
 
 /// Arguments of `payback`.
 #[derive(Debug, Args)]
+#[command(
+    next_line_help = true,
+    override_usage = "fenlamp payback [OPTIONS] <PLAN> --parts <AMOUNT> --fuel <FUEL>\n\
+                      \x20                     --price <AMOUNT>"
+)]
 pub struct PaybackArgs {
     /// The plan: a file, or demo:NAME
     pub plan: PathBuf,
     /// What the parts cost, in your money
     #[arg(long, value_name = "AMOUNT")]
     pub parts: f64,
-    /// The fuel that the gas stands for: propane, firewood_regrown, kerosene...
+    /// The fuel that the gas stands for, like propane or kerosene
     #[arg(long, value_name = "FUEL")]
     pub fuel: String,
     /// What a unit of that fuel costs (a kilogram, litre or kWh)
@@ -34,7 +39,7 @@ pub struct PaybackArgs {
     /// Name of your money
     #[arg(long, value_name = "NAME", default_value = "")]
     pub money: String,
-    /// Carbon dioxide of the fuel, kg per GJ of its heat, when you know better
+    /// Carbon dioxide of the fuel, kg per GJ, when you know better
     #[arg(long, value_name = "KG")]
     pub fuel_carbon: Option<f64>,
     /// Everything as JSON (docs/advice-json.md)

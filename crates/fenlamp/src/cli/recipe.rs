@@ -15,13 +15,14 @@ use crate::recipe_edits;
 
 /// Arguments of `recipe`.
 #[derive(Debug, Args)]
+#[command(next_line_help = true)]
 pub struct RecipeArgs {
     /// The plan: a file, or demo:NAME
     pub plan: PathBuf,
-    /// What is wanted: "2 kettles/day Apr-Oct", "1 hour of cooking/day", "all of it"
+    /// What is wanted, like "2 kettles/day Apr-Oct"
     #[arg(long, default_value = "all of it")]
     pub wish: String,
-    /// Share of the worlds that may turn sour: "1 in 10", "5 %"
+    /// Share of the worlds that may turn sour
     #[arg(long, value_name = "SHARE", default_value = "1 in 10", value_parser = share)]
     pub sour: f64,
     /// Worlds of the last check

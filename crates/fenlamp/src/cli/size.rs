@@ -15,19 +15,20 @@ use crate::size_edits;
 
 /// Arguments of `size`.
 #[derive(Debug, Args)]
+#[command(next_line_help = true)]
 pub struct SizeArgs {
     /// The plan: a file, or demo:NAME
     pub plan: PathBuf,
-    /// What is wanted: "2 kettles/day Apr-Oct", "1 hour of cooking/day"
+    /// What is wanted, like "2 kettles/day Apr-Oct"
     #[arg(long)]
     pub wish: String,
-    /// What to size: vessel, heap, insulation, store or wash
+    /// vessel, heap, insulation, store or wash
     #[arg(long, value_name = "PART", default_value = "vessel", value_parser = part)]
     pub what: Part,
     /// Give the curve against another part: insulation against heap
     #[arg(long, value_name = "PART", value_parser = part)]
     pub against: Option<Part>,
-    /// Share of the worlds that shall have the wish: "8 in 10", "80 %"
+    /// Share of the worlds that shall have the wish
     #[arg(long, value_name = "SHARE", default_value = "8 in 10", value_parser = share)]
     pub chance: f64,
     /// Worlds of each trial

@@ -337,3 +337,13 @@ fn the_documented_fields_are_there() {
             .is_empty()
     );
 }
+
+#[test]
+fn the_help_fits_the_page() {
+    for command in ["recipe", "size", "payback"] {
+        let text = printed(&[command, "--help"]);
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{command}: {line}");
+        }
+    }
+}

@@ -210,12 +210,12 @@ fn wish(done: &Done<'_>, months: &[RecipeMonth], binding: &[Binding]) -> String 
     text += &format!(": in the poorest month it is had in {}.", of(least));
     if let [first, more @ ..] = binding {
         text += &format!(
-            " What binds in {} first: {}",
+            " What binds in {}: {}",
             say::month(first.month),
             first.words
         );
         for b in more.iter().take(2) {
-            text += &format!("; then {}", b.words);
+            text += &format!("; and with it {}", b.words);
         }
         text.push('.');
     } else {
