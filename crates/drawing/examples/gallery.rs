@@ -5,6 +5,7 @@ use std::path::Path;
 
 use fenlamp_core::hazard::Severity;
 use fenlamp_core::plan::{NoFiles, read};
+use fenlamp_drawing::build;
 use fenlamp_drawing::plant::{self, PartNote, View};
 use fenlamp_drawing::plot::{self, Band, BandPlot, Mark, Panel, Series};
 use fenlamp_words::{Language, Words};
@@ -56,6 +57,30 @@ fn main() -> std::io::Result<()> {
         let Ok(plan) = read(text, "demo", &NoFiles) else {
             continue;
         };
+        let heads: Vec<_> = plan
+            .gas_side
+            .uses
+            .iter()
+            .map(|_| build::head(0.4, 800.0, 0.0))
+            .collect();
+        let joints = build::joints(&plan, &heads);
+        let lines = build::list(&joints);
+        for joint in &joints {
+            let d = build::detail(
+                name,
+                &plan,
+                joint,
+                &lines,
+                &heads,
+                Words::of(Language::English),
+            );
+            std::fs::write(
+                folder.join(format!("joint-{name}-{}-{}.svg", d.letter, joint.key)),
+                d.svg,
+            )?;
+        }
+        let top = build::top(name, &plan, 680.0, Words::of(Language::English));
+        std::fs::write(folder.join(format!("top-{name}.svg")), top)?;
         let notes = [
             PartNote {
                 part: plant::Kind::Headspace,

@@ -5,6 +5,7 @@
 //! own, so that it prints without one. Two inks: dark, and flame for gas alone;
 //! what the colours tell is told by shape, dash or hatch as well.
 
+pub mod build;
 pub mod plant;
 pub mod plot;
 mod svg;

@@ -247,27 +247,27 @@ fn store(plan: &Plan, say: &Say) -> Vec<String> {
     out
 }
 
-/// Name of an iron.
-pub(crate) fn iron(medium: Medium, words: &Words) -> String {
-    words.say(match medium {
+/// Key of an iron's name.
+pub(crate) fn iron_key(medium: Medium) -> &'static str {
+    match medium {
         Medium::Filings => "iron.filings",
         Medium::SteelWool => "iron.steel_wool",
         Medium::BogIron => "iron.bog_iron",
         Medium::OxideMedium => "iron.oxide",
-    })
+    }
 }
 
-/// Name of what the lye is made of.
-pub(crate) fn alkali(alkali: JarAlkali, words: &Words) -> String {
+/// Key of what the lye is made of.
+pub(crate) fn alkali_key(alkali: JarAlkali) -> &'static str {
     use fenlamp_core::gas::wash::liquor::Alkali;
-    words.say(match alkali {
+    match alkali {
         JarAlkali::WoodAsh => "alkali.wood_ash",
         JarAlkali::Pure(Alkali::PotassiumCarbonate) => "alkali.potash",
         JarAlkali::Pure(Alkali::PotassiumHydroxide) => "alkali.caustic_potash",
         JarAlkali::Pure(Alkali::SodiumHydroxide) => "alkali.caustic_soda",
         JarAlkali::Pure(Alkali::SodiumCarbonate) => "alkali.washing_soda",
         JarAlkali::Pure(Alkali::SlakedLime) => "alkali.slaked_lime",
-    })
+    }
 }
 
 fn wash(plan: &Plan, i: usize, say: &Say) -> Vec<String> {
@@ -285,7 +285,7 @@ fn wash(plan: &Plan, i: usize, say: &Say) -> Vec<String> {
                 "figure.lye",
                 &[
                     ("m", &m),
-                    ("what", &alkali(a, say.words)),
+                    ("what", &say.words.say(alkali_key(a))),
                     ("v", &say.figure(liquor)),
                 ],
             ),
@@ -294,7 +294,7 @@ fn wash(plan: &Plan, i: usize, say: &Say) -> Vec<String> {
         WashKind::IronPacking { medium, bed, .. } => vec![
             say.fill(
                 "figure.iron",
-                &[("m", &m), ("what", &iron(medium, say.words))],
+                &[("m", &m), ("what", &say.words.say(iron_key(medium)))],
             ),
             say.fill("figure.bed", &[("v", &say.figure(bed))]),
         ],

@@ -25,8 +25,14 @@ use fenlamp_words::Words;
 use crate::svg::Sheet;
 
 pub use figures::figures;
+pub(crate) use figures::{alkali_key, iron_key, material};
+pub(crate) use hatch::Hatches;
 pub use note::{PartNote, notes};
+pub(crate) use part::appliance_key;
 pub use part::{Kind, label, parts};
+pub(crate) use say::{Say, fraction};
+pub(crate) use scene::scale_bar;
+pub(crate) use section::Form;
 
 /// How the plant is to be shown.
 #[derive(Debug, Clone)]

@@ -170,7 +170,7 @@ pub(super) fn draw(
 }
 
 /// A round length drawn as a bar with its words.
-pub(super) fn scale_bar(s: &mut Sheet, at: Point, scale: f64, most: f64, say: &Say) {
+pub(crate) fn scale_bar(s: &mut Sheet, at: Point, scale: f64, most: f64, say: &Say) {
     let us = say.units == fenlamp_quantity::Units::Us;
     // Inches and feet are whole lengths to a US reader.
     let unit = if us { 0.0254 } else { 0.01 };

@@ -11,7 +11,7 @@ use crate::svg::Point;
 
 /// The vessel's inside as drawn, m; x from its middle, y from the ground.
 #[derive(Debug, Clone)]
-pub(super) struct Form {
+pub(crate) struct Form {
     pub wide: f64,
     pub high: f64,
     pub bottom: f64,
