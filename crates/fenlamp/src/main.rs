@@ -3,6 +3,7 @@
 //! `main` prints and exits; [`cli::run`] returns the text or the failure.
 
 mod answer;
+mod booklet;
 mod cli;
 mod demos;
 mod failure;

@@ -81,6 +81,15 @@ impl Words {
         self.table.iter().map(|(k, v)| (k.as_str(), v.as_str()))
     }
 
+    /// Short names of the months, January first.
+    pub fn months(&'static self) -> [&'static str; 12] {
+        const KEYS: [&str; 12] = [
+            "month.1", "month.2", "month.3", "month.4", "month.5", "month.6", "month.7", "month.8",
+            "month.9", "month.10", "month.11", "month.12",
+        ];
+        KEYS.map(|key| self.find(key).unwrap_or(""))
+    }
+
     /// The words under a key, if there are any.
     pub fn find(&self, key: &str) -> Option<&str> {
         self.table.get(key).map(String::as_str)

@@ -3,6 +3,8 @@
 
 use uom::si::mass::kilogram;
 use uom::si::mass_rate::kilogram_per_second;
+use uom::si::ratio::ratio;
+use uom::si::volume::liter;
 
 use super::calendar::{self, DAY_S};
 use crate::feed::{self, Mixture, Part};
@@ -47,6 +49,20 @@ pub fn of_fill(plan: &Plan) -> Option<Mixture<'_>> {
         })
         .collect::<Option<Vec<_>>>()?;
     Mixture::new(parts, 0.0)
+}
+
+/// Water of the first fill, L: as told, or up to the full level beside feed and
+/// seed at their central figures (a litre of either taken to weigh a kilogram).
+pub fn fill_water_l(plan: &Plan) -> f64 {
+    let fill = &plan.first_fill;
+    if let Some(mass) = fill.water {
+        return mass.get::<kilogram>();
+    }
+    let filler = plan.vessel.filler.get::<ratio>();
+    let full = plan.vessel.liquid.get::<liter>() * (1.0 - filler);
+    let feed: f64 = fill.feed.iter().map(|(_, m)| m.get::<kilogram>()).sum();
+    let seed = fill.seed.as_ref().map_or(0.0, |s| s.volume.get::<liter>());
+    (full - feed - seed).max(0.0)
 }
 
 /// C:N by mass balance of a year's feed, or of the fill when nothing is fed.

@@ -30,7 +30,8 @@ pub(crate) use hatch::Hatches;
 pub use note::{PartNote, notes};
 pub(crate) use part::appliance_key;
 pub use part::{Kind, label, parts};
-pub(crate) use say::{Say, fraction};
+pub use say::Say;
+pub(crate) use say::fraction;
 pub(crate) use scene::scale_bar;
 pub(crate) use section::Form;
 

@@ -7,12 +7,16 @@ use uom::si::length::meter;
 use uom::si::ratio::ratio;
 
 /// Says figures in the plan's units and the catalogue's words.
-pub(crate) struct Say<'a> {
+#[derive(Debug, Clone, Copy)]
+pub struct Say<'a> {
+    /// The words.
     pub words: &'a Words,
+    /// The plan's units.
     pub units: Units,
 }
 
 impl<'a> Say<'a> {
+    /// For a plan.
     pub fn new(plan: &Plan, words: &'a Words) -> Self {
         Say {
             words,
@@ -20,6 +24,7 @@ impl<'a> Say<'a> {
         }
     }
 
+    /// A quantity, its figure held to its unit.
     pub fn figure<Q: Quantity>(&self, q: Q) -> String {
         held(&self.words.figure(&print(q, self.units)))
     }
@@ -44,23 +49,28 @@ impl<'a> Say<'a> {
         self.figure(length)
     }
 
+    /// A volume or flow of gas.
     pub fn gas<Q: Quantity>(&self, q: Q) -> String {
         held(&self.words.figure(&print_gas(q, self.units)))
     }
 
+    /// A length.
     pub fn metres(&self, m: f64) -> String {
         self.figure(Length::new::<meter>(m))
     }
 
+    /// A share in percent.
     pub fn share(&self, share: Ratio) -> String {
         let percent = format_number(100.0 * share.get::<ratio>(), 2);
         held(&self.words.figure(&format!("{percent} %")))
     }
 
+    /// A plain number, three figures.
     pub fn number(&self, x: f64) -> String {
         self.words.figure(&format_number(x, 3))
     }
 
+    /// Words with their blanks filled.
     pub fn fill(&self, key: &str, blanks: &[(&str, &str)]) -> String {
         self.words.fill(key, blanks)
     }

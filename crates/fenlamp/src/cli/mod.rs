@@ -1,5 +1,6 @@
 //! The command line: what was typed, and which command it is.
 
+mod booklet;
 pub mod change_text;
 mod check;
 mod check_text;
@@ -55,6 +56,8 @@ enum Command {
     Size(size::SizeArgs),
     /// Years to pay back and carbon spared, with your own prices
     Payback(payback::PaybackArgs),
+    /// Write the plan as a booklet to build, start and run it from
+    Booklet(BookletArgs),
     /// Read a plan and say what is understood, or all its faults
     Check {
         /// The plan: a file, or demo:NAME
@@ -117,6 +120,56 @@ pub struct ForecastArgs {
     pub seed: Option<u64>,
 }
 
+/// Arguments of `booklet`.
+#[derive(Debug, Args)]
+pub struct BookletArgs {
+    /// The plan: a file, or demo:NAME
+    pub plan: PathBuf,
+    /// The file to write
+    #[arg(short, long, value_name = "FILE.html")]
+    pub output: PathBuf,
+    /// Paper it is printed on
+    #[arg(long, value_enum, default_value_t = PaperSize::A4)]
+    pub paper: PaperSize,
+    /// Language
+    #[arg(long, default_value = "en", value_parser = ["en", "de"])]
+    pub language: String,
+    /// Print it to this file too, with an installed Chromium
+    #[arg(long, value_name = "FILE.pdf")]
+    pub pdf: Option<PathBuf>,
+    /// Worlds, in place of the plan's
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
+    pub worlds: Option<u32>,
+}
+
+/// What `--paper` says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum PaperSize {
+    /// 210 x 297 mm
+    A4,
+    /// 8.5 x 11 in
+    Letter,
+}
+
+impl PaperSize {
+    /// In words.
+    fn name(self) -> &'static str {
+        match self {
+            PaperSize::A4 => "A4",
+            PaperSize::Letter => "US letter",
+        }
+    }
+}
+
+impl From<PaperSize> for crate::booklet::Paper {
+    fn from(size: PaperSize) -> Self {
+        match size {
+            PaperSize::A4 => Self::A4,
+            PaperSize::Letter => Self::Letter,
+        }
+    }
+}
+
 /// What `--worlds` says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum HowMany {
@@ -160,6 +213,7 @@ pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure>
         Some(Command::Recipe(args)) => recipe::run(&args),
         Some(Command::Size(args)) => size::run(&args),
         Some(Command::Payback(args)) => payback::run(&args),
+        Some(Command::Booklet(args)) => booklet::run(&args),
         Some(Command::Check { plan }) => check::run(&plan),
         Some(Command::Feedstocks { words }) => feedstocks::run(&words.join(" ")),
         Some(Command::Sources { keys }) => sources::run(&keys),
