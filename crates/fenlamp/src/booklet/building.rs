@@ -19,7 +19,6 @@ const MINUTES: u32 = 30;
 const MAY_DROP: f64 = 0.1;
 
 pub fn chapter(b: &Book) -> Markup {
-    let side = &b.plan.gas_side;
     b.chapter("work", html! {
         (b.step(Step::Site, html! { (b.ticks("b.site")) }))
         (b.step(Step::Build, html! {
@@ -30,8 +29,8 @@ pub fn chapter(b: &Book) -> Markup {
                 }
             }
         }))
-        @if side.store.is_some() { (b.step(Step::Store, html! { (b.ticks("b.store")) })) }
-        @if !side.uses.is_empty() { (b.step(Step::Burner, burners(b))) }
+        @if b.stands(Step::Store) { (b.step(Step::Store, html! { (b.ticks("b.store")) })) }
+        @if b.stands(Step::Burner) { (b.step(Step::Burner, burners(b))) }
         (leak(b))
     })
 }

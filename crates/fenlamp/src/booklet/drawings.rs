@@ -20,7 +20,7 @@ pub fn chapter(b: &Book) -> Markup {
     html! {
         (b.chapter("drawings", html! {
             p { (b.t("b.drawings.intro")) }
-            figure.whole #fig-side { (b.svg(&side.svg)) }
+            figure.whole #fig-side { (b.svg(&linked(b, &side))) }
             figure.whole #fig-top { (b.svg(&build::top("top", b.plan, ACROSS, b.words))) }
         }))
         (b.chapter("joints", html! {
@@ -28,6 +28,23 @@ pub fn chapter(b: &Book) -> Markup {
             div.details { @for joint in &b.joints { (joint_figure(b, joint)) } }
         }))
     }
+}
+
+/// The side view with its links to the joints; parts without a joint lead to
+/// the drawing itself.
+fn linked(b: &Book, side: &plant::PlantDrawing) -> String {
+    let mut svg = side.svg.clone();
+    for part in &side.parts {
+        let id = match part.kind {
+            plant::Kind::Insulation(_) | plant::Kind::Heap => "warmth",
+            _ => part.id.as_str(),
+        };
+        let joint = b.joints.iter().find(|j| j.id == id);
+        let to = joint.map_or_else(|| "fig-side".to_owned(), |j| format!("joint-{}", j.letter));
+        let (old, new) = (format!("\"#part-{}\"", part.id), format!("\"#{to}\""));
+        svg = svg.replace(&old, &new);
+    }
+    svg
 }
 
 fn joint_figure(b: &Book, joint: &build::Joint) -> Markup {

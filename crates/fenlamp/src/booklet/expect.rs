@@ -3,7 +3,6 @@
 use fenlamp_core::forecast::words::say::L_PER_CU_FT;
 use fenlamp_drawing::plot::{self, BandPlot, Mark, Panel, Series};
 use fenlamp_quantity::Units;
-use fenlamp_words::Language;
 use maud::{Markup, html};
 
 use super::Book;
@@ -20,11 +19,11 @@ pub fn chapter(b: &Book) -> Markup {
             (best(b))
             (flame(b))
             p { (b.tm("b.first.sour", "p", &b.f.one("/sour_share_of_worlds", As::Share))) }
-            (engine_words(b))
             p { (b.t("b.first.doubt")) }
             figure { (b.svg(&year(b))) }
             (months(b))
             section.step data-step=(Step::First.id()) { (b.cautions(Step::First)) }
+            (engine_words(b))
             p.small {
                 (b.tf("b.first.made", &[
                     ("version", stamp.program_version),
@@ -73,11 +72,10 @@ fn flame(b: &Book) -> Markup {
 
 /// The forecast's own sentences. They come in English.
 fn engine_words(b: &Book) -> Markup {
-    let english = b.words.language() == Language::English;
     html! {
-        @if !english { p.small { (b.t("b.first.in_english")) } }
-        p lang="en" {
-            @for said in &b.answer.words { (said.words) " " }
+        h3 { (b.t("b.first.in_english")) }
+        div.words lang="en" {
+            @for said in &b.answer.words { p { (said.words) } }
         }
     }
 }

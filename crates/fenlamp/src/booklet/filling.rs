@@ -28,17 +28,6 @@ pub fn chapter(b: &Book) -> Markup {
         .iter()
         .map(|a| dose(b, a.kind, a.dose, a.when))
         .collect();
-    let caustic = b
-        .plan
-        .additives
-        .iter()
-        .any(|a| matches!(a.kind, AdditiveKind::WoodAsh | AdditiveKind::SlakedLime));
-    let lye = b
-        .plan
-        .gas_side
-        .washes
-        .iter()
-        .any(|w| matches!(w.kind, fenlamp_core::plan::WashKind::LyeJar { .. }));
     b.chapter("fill", html! {
         (b.step(Step::Fill, html! {
             p { (b.tf("b.fill.intro", &[
@@ -70,7 +59,7 @@ pub fn chapter(b: &Book) -> Markup {
             @for d in doses { p { (d) } }
             (b.ticks("b.filling"))
         }))
-        @if caustic || lye { (b.step(Step::Caustic, html! { (b.ticks("b.caustic")) })) }
+        @if b.stands(Step::Caustic) { (b.step(Step::Caustic, html! { (b.ticks("b.caustic")) })) }
     })
 }
 

@@ -7,7 +7,7 @@ use super::cautions::Step;
 use super::quantity::As;
 
 pub fn chapter(b: &Book) -> Markup {
-    if b.plan.gas_side.uses.is_empty() {
+    if !b.stands(Step::Flame) {
         return html! {};
     }
     let train = b.answer.gas_train.as_ref();

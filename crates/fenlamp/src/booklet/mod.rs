@@ -20,8 +20,9 @@ mod sources;
 mod trouble;
 mod weeks;
 
+use fenlamp_core::forecast::bands::MonthBand;
 use fenlamp_core::hazard::{Finding, Severity};
-use fenlamp_core::plan::Plan;
+use fenlamp_core::plan::{Additive, AdditiveKind, Plan, Wash, WashKind};
 use fenlamp_drawing::build::{self, Head, Joint, Line};
 use fenlamp_drawing::plant::Say;
 use fenlamp_words::{Language, Words};
@@ -29,7 +30,7 @@ use jiff::civil::Date;
 use maud::{Markup, PreEscaped, html};
 
 use crate::answer::Answer;
-use cautions::{CAUTIONS, Step, step_of};
+use cautions::{CAUTIONS, Step, frost, step_of};
 pub use page::Paper;
 use quantity::Figures;
 
@@ -163,7 +164,7 @@ impl<'a> Book<'a> {
             .answer
             .findings
             .iter()
-            .filter(|f| step_of(f.id) == step);
+            .filter(|f| self.place(f) == step);
         let listed: Vec<_> = listed.collect();
         let found: Vec<&Finding> = found.collect();
         if listed.is_empty() && found.is_empty() {
@@ -190,6 +191,39 @@ impl<'a> Book<'a> {
                     }
                 }
             }
+        }
+    }
+
+    /// The step beside which a finding stands: that of its rule, or the daily round
+    /// where the booklet has no such step.
+    fn place(&self, finding: &Finding) -> Step {
+        let step = step_of(finding.id);
+        if self.stands(step) {
+            step
+        } else {
+            Step::Routine
+        }
+    }
+
+    /// Whether the booklet has a step.
+    fn stands(&self, step: Step) -> bool {
+        let side = &self.plan.gas_side;
+        match step {
+            Step::Flame | Step::Burner => !side.uses.is_empty(),
+            Step::Store => side.store.is_some(),
+            Step::Service => !side.washes.is_empty() || side.trap.is_some(),
+            Step::Winter => {
+                let cold = |m: &MonthBand| m.slurry_temperature_c.p10 < 15.0;
+                frost(self.plan) || self.answer.months.iter().any(cold)
+            }
+            Step::Caustic => {
+                let lye = |w: &Wash| matches!(w.kind, WashKind::LyeJar { .. });
+                let ash = |a: &Additive| {
+                    matches!(a.kind, AdditiveKind::WoodAsh | AdditiveKind::SlakedLime)
+                };
+                side.washes.iter().any(lye) || self.plan.additives.iter().any(ash)
+            }
+            _ => true,
         }
     }
 

@@ -102,7 +102,13 @@ impl Figures<'_> {
     }
 
     fn data(&self, from: &str, to: &str, kind: As, text: &str) -> Markup {
-        let text = self.words.figure(text).replace(' ', "\u{a0}");
+        let (until, text) = (self.words.figure(" to "), self.words.figure(text));
+        // A figure stays with its unit; a band may part at its "to".
+        let held: Vec<String> = text
+            .split(&until)
+            .map(|t| t.replace(' ', "\u{a0}"))
+            .collect();
+        let text = held.join(&until);
         html! {
             data class="q" data-from=(from) data-to=[(!to.is_empty()).then_some(to)] data-as=(kind.name()) { (text) }
         }

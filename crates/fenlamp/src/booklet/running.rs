@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use maud::{Markup, html};
 
 use super::Book;
-use super::cautions::{Step, frost};
+use super::cautions::Step;
 use super::quantity::As;
 
 /// Dates of service shown for one thing, at most.
@@ -15,25 +15,27 @@ const DATES: usize = 6;
 const TRAP_AT_LEAST: f64 = 14.0;
 
 pub fn chapter(b: &Book) -> Markup {
-    let side = &b.plan.gas_side;
-    b.chapter("routine", html! {
-        (b.step(Step::Routine, html! {
-            h3 { (b.t("b.routine.daily")) } (b.ticks("b.daily"))
-            h3 { (b.t("b.routine.weekly")) } (b.ticks("b.weekly"))
-            h3 { (b.t("b.routine.seasons")) } (seasons(b))
-        }))
-        @if !side.washes.is_empty() || side.trap.is_some() { (b.step(Step::Service, service(b))) }
-        @if frost(b.plan) || b.answer.months.iter().any(|m| m.slurry_temperature_c.p10 < 15.0) {
-            (b.step(Step::Winter, html! {
-                p { (cold(b)) }
-                p { strong { (b.t("b.winter.down")) } }
-                (b.ticks("b.shut"))
-                p { strong { (b.t("b.winter.up")) } }
-                (b.ticks("b.restart"))
+    b.chapter(
+        "routine",
+        html! {
+            (b.step(Step::Routine, html! {
+                h3 { (b.t("b.routine.daily")) } (b.ticks("b.daily"))
+                h3 { (b.t("b.routine.weekly")) } (b.ticks("b.weekly"))
+                h3 { (b.t("b.routine.seasons")) } (seasons(b))
             }))
-        }
-        (b.step(Step::Empty, html! { (b.ticks("b.emptying")) }))
-    })
+            @if b.stands(Step::Service) { (b.step(Step::Service, service(b))) }
+            @if b.stands(Step::Winter) {
+                (b.step(Step::Winter, html! {
+                    p { (cold(b)) }
+                    p { strong { (b.t("b.winter.down")) } }
+                    (b.ticks("b.shut"))
+                    p { strong { (b.t("b.winter.up")) } }
+                    (b.ticks("b.restart"))
+                }))
+            }
+            (b.step(Step::Empty, html! { (b.ticks("b.emptying")) }))
+        },
+    )
 }
 
 fn seasons(b: &Book) -> Markup {

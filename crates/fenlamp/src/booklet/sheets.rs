@@ -6,7 +6,7 @@ use super::Book;
 
 /// Sheets, and rows of each.
 const SHEETS: usize = 2;
-const ROWS: usize = 24;
+const ROWS: usize = 25;
 
 pub fn chapter(b: &Book) -> Markup {
     html! {

@@ -14,10 +14,14 @@ pub fn chapter(b: &Book) -> Markup {
             thead { tr { th { (b.t("b.trouble.sign")) } th { (b.t("b.trouble.means")) } th { (b.t("b.trouble.do")) } } }
             tbody { @for (sign, means, act) in rows { tr { td { (sign) } td { (means) } td { (act) } } } }
         }
-        @if !b.answer.what_ifs.is_empty() {
+        @if b.answer.what_ifs.iter().any(|g| g.worth) {
             h3 { (b.t("b.trouble.better")) }
-            p lang="en" { (b.t("b.trouble.better_words")) }
-            ul { @for g in b.answer.what_ifs.iter().take(5) { li lang="en" { (g.words) } } }
+            p { (b.t("b.trouble.better_words")) }
+                        ul {
+                @for g in b.answer.what_ifs.iter().filter(|g| g.worth).take(5) {
+                    li lang="en" { strong { (g.change) } ": " (g.words) }
+                }
+            }
         }
     })
 }

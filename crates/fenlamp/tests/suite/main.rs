@@ -1,6 +1,7 @@
 //! The program from outside: run it, read what it prints.
 
 mod advice;
+mod booklet;
 mod faults;
 mod forms;
 mod pages;
