@@ -61,7 +61,7 @@ fn main() -> std::io::Result<()> {
             .gas_side
             .uses
             .iter()
-            .map(|_| build::head(0.4, 800.0, 0.0))
+            .map(|_| build::head(0.4, 800.0, 0.0, plan.units.into()))
             .collect();
         let joints = build::joints(&plan, &heads);
         let lines = build::list(&joints);
@@ -103,6 +103,8 @@ fn main() -> std::io::Result<()> {
             };
             let svg = plant::drawing(&plan, &notes, &view).svg;
             std::fs::write(folder.join(format!("plant-{name}-{width}.svg")), svg)?;
+            let svg = plant::measured(&plan, &view);
+            std::fs::write(folder.join(format!("measured-{name}-{width}.svg")), svg)?;
         }
     }
     Ok(())

@@ -224,6 +224,16 @@ impl Sheet {
         self.out
     }
 
+    /// Moves what follows to the right.
+    pub fn shift(&mut self, by: f64) {
+        let _ = write!(self.out, r#"<g transform="translate({} 0)">"#, num(by));
+    }
+
+    /// Ends the move.
+    pub fn shift_back(&mut self) {
+        self.out.push_str("</g>");
+    }
+
     /// Opens a part of the plant: a link to where its words stand.
     pub fn open_part(&mut self, id: &str, label: &str) {
         let (id, label) = (escape(id), escape(label));

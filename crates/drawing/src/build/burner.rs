@@ -7,14 +7,16 @@ use fenlamp_core::gas::burner::{
 use fenlamp_core::gas::jet::{Supply, diameter_mm, flow_m3_h, jet_coefficient};
 use fenlamp_core::gas::properties::burning_velocity_m_s;
 use fenlamp_core::warmth::moist_air::pressure_at_pa;
+use fenlamp_quantity::{Units, format_number};
 
 /// Methane of the gas that a plan's flows are told for.
 const METHANE: f64 = 0.6;
 /// Share of the full air that is drawn in before the flame (the core's default
 /// between `aer_prim_lo` and `aer_prim_hi`; judgement).
 const PRIMARY: f64 = 0.5;
-/// Drill of the flame ports, mm: well under the quenching diameter.
-const PORT_MM: f64 = 2.5;
+/// Drills of the flame ports, mm, well under the quenching diameter: of a metric
+/// workshop, and 3/32 in of one in inches.
+const PORT_MM: [f64; 2] = [2.5, 25.4 * 3.0 / 32.0];
 
 /// A burner head to drill.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,9 +41,20 @@ pub struct Head {
     pub holes: u32,
 }
 
+impl Head {
+    /// The drill of the flame ports as a workshop calls it.
+    pub fn port_words(&self) -> String {
+        if (self.port_mm - PORT_MM[1]).abs() < 1e-9 {
+            "3/32 in".to_owned()
+        } else {
+            format!("{} mm", format_number(self.port_mm, 2))
+        }
+    }
+}
+
 /// The head for a flow at a pressure. `None` where no drill gives one: the
 /// pressure is nothing, or the flow out of range.
-pub fn head(wanted_m3_h: f64, pressure_pa: f64, altitude_m: f64) -> Option<Head> {
+pub fn head(wanted_m3_h: f64, pressure_pa: f64, altitude_m: f64, units: Units) -> Option<Head> {
     let gas = Mixture::biogas(METHANE).ok()?;
     let supply = Supply {
         gas,
@@ -62,7 +75,7 @@ pub fn head(wanted_m3_h: f64, pressure_pa: f64, altitude_m: f64) -> Option<Head>
         .ok()?
         .min(design_port_speed_m_s());
     let area = port_area_mm2(flow, air, speed).ok()?;
-    let ports = ports(area, PORT_MM).ok()?;
+    let ports = ports(area, PORT_MM[usize::from(units == Units::Us)]).ok()?;
     Some(Head {
         wanted_m3_h,
         pressure_pa,

@@ -90,8 +90,7 @@ pub(super) fn burner(b: &mut Board, h: &Head) {
     let (jet, throat, port) = (
         drill(b.words, h),
         figure(h.throat_mm),
-        b.words
-            .figure(&fenlamp_quantity::format_number(h.port_mm, 2)),
+        b.words.figure(&h.port_words()),
     );
     b.note((66.0, y + 34.0), &jet);
     b.s.line(

@@ -197,21 +197,7 @@ impl<'a> Board<'a> {
 
     /// An upright dimension with its words at its left.
     pub fn dimension_left(&mut self, a: Point, b: Point, words: &str) {
-        let wide = crate::svg::text_width(words, 11.0);
-        let at = (a.0 - wide - 5.0, a.1.midpoint(b.1));
-        dimension(&mut self.s, a, b, "");
-        self.s.rect(
-            (at.0 - 2.0, at.1 - 7.0),
-            (wide + 2.0, 13.0),
-            Style::area("paper", "#ffffff"),
-        );
-        self.s.text(
-            (at.0, at.1 + 4.0),
-            Anchor::Start,
-            "small figure",
-            INK,
-            words,
-        );
+        dimension_left(&mut self.s, a, b, words);
     }
 
     /// Small words, in as many lines as they need.
@@ -249,7 +235,7 @@ pub(super) fn tube(s: &mut Sheet, points: &[Point], width: f64) {
 }
 
 /// A dimension line with ticks; the words lie beside it on paper.
-pub(super) fn dimension(s: &mut Sheet, a: Point, b: Point, words: &str) {
+pub(crate) fn dimension(s: &mut Sheet, a: Point, b: Point, words: &str) {
     let thin = Style::line("dimension", INK, 0.8);
     s.line(a, b, thin);
     let level = (a.1 - b.1).abs() < (a.0 - b.0).abs();
@@ -275,6 +261,25 @@ pub(super) fn dimension(s: &mut Sheet, a: Point, b: Point, words: &str) {
             words,
         );
     }
+}
+
+/// An upright dimension with its words at its left.
+pub(crate) fn dimension_left(s: &mut Sheet, a: Point, b: Point, words: &str) {
+    let wide = crate::svg::text_width(words, 11.0);
+    let at = (a.0 - wide - 5.0, a.1.midpoint(b.1));
+    dimension(s, a, b, "");
+    s.rect(
+        (at.0 - 2.0, at.1 - 7.0),
+        (wide + 2.0, 13.0),
+        Style::area("paper", "#ffffff"),
+    );
+    s.text(
+        (at.0, at.1 + 4.0),
+        Anchor::Start,
+        "small figure",
+        INK,
+        words,
+    );
 }
 
 /// Places at least 22 apart, in order, near where they want to be.

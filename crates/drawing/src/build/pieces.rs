@@ -38,7 +38,7 @@ pub fn heads(plan: &Plan, train: Option<&GasTrain>) -> Vec<Option<Head>> {
             );
             let pressure = train?.uses.get(i)?.burner?.half_full_pa;
             let flow = u.flow.get::<cubic_meter_per_second>() * 3600.0;
-            head(flow, pressure, altitude).filter(|_| open)
+            head(flow, pressure, altitude, plan.units.into()).filter(|_| open)
         })
         .collect()
 }

@@ -1,4 +1,5 @@
 use fenlamp_core::plan::{NoFiles, Plan, read};
+use fenlamp_quantity::Units;
 use fenlamp_words::{Language, Words};
 use uom::si::length::meter;
 
@@ -32,7 +33,7 @@ fn heads_of(plan: &Plan) -> Vec<Option<Head>> {
     plan.gas_side
         .uses
         .iter()
-        .map(|_| head(0.4, 800.0, 0.0))
+        .map(|_| head(0.4, 800.0, 0.0, Units::Metric))
         .collect()
 }
 
@@ -159,7 +160,7 @@ fn every_piece_of_a_joint_has_its_number_in_the_drawing() {
 fn a_burner_head_has_the_heat_of_its_gas() {
     // 0.4 m3/h at 60 % methane: 0.4 * 0.6 * 35.9 MJ/m3 (methane, net, dry, 0 degC;
     // ISO 6976) is 2.4 kW; wet at 20 degC it is about nine tenths of that.
-    let h = head(0.4, 800.0, 0.0).expect("a head");
+    let h = head(0.4, 800.0, 0.0, Units::Metric).expect("a head");
     let scale = h.flow_m3_h / 0.4;
     assert!((0.85..=1.0).contains(&scale), "{h:?}");
     assert!((2.0..2.3).contains(&(h.heat_kw / scale)), "{h:?}");
@@ -167,9 +168,9 @@ fn a_burner_head_has_the_heat_of_its_gas() {
     // air through holes of 4.9 mm2 at 0.25 m/s or less are more than 300.
     assert!(h.holes > 250 && h.holes < 500, "{h:?}");
     assert!(h.throat_mm > h.jet_mm * 3.0, "{h:?}");
-    assert_eq!(head(0.4, 0.0, 0.0), None);
-    assert_eq!(head(f64::NAN, 800.0, 0.0), None);
-    assert_eq!(head(0.4, f64::NAN, 0.0), None);
+    assert_eq!(head(0.4, 0.0, 0.0, Units::Us), None);
+    assert_eq!(head(f64::NAN, 800.0, 0.0, Units::Us), None);
+    assert_eq!(head(0.4, f64::NAN, 0.0, Units::Us), None);
 }
 
 #[test]

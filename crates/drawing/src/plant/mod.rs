@@ -3,6 +3,7 @@
 mod figures;
 mod hatch;
 mod key;
+mod measured;
 mod note;
 mod part;
 mod pen;
@@ -27,6 +28,7 @@ use crate::svg::Sheet;
 pub use figures::figures;
 pub(crate) use figures::{alkali_key, iron_key, material};
 pub(crate) use hatch::Hatches;
+pub use measured::measured;
 pub use note::{PartNote, notes};
 pub(crate) use part::appliance_key;
 pub use part::{Kind, label, parts};
@@ -92,7 +94,7 @@ pub fn drawing(plan: &Plan, notes: &[PartNote], view: &View) -> PlantDrawing {
             at: [0.0; 4],
         })
         .collect();
-    let layout = scene::Layout::of(plan, width);
+    let layout = scene::Layout::of(plan, width, width < 560.0);
     let key_top = layout.bottom + 14.0;
     let in_scene: Vec<Part> = parts
         .iter()

@@ -147,6 +147,7 @@ pub(super) fn triangle(s: &mut Sheet, at: Point, severity: Severity) {
 pub(super) struct Marks<'a> {
     notes: &'a [PartNote],
     taken: Vec<Point>,
+    silent: bool,
 }
 
 impl<'a> Marks<'a> {
@@ -154,6 +155,16 @@ impl<'a> Marks<'a> {
         Marks {
             notes,
             taken: Vec::new(),
+            silent: false,
+        }
+    }
+
+    /// Sets no numbers at all.
+    pub fn silent() -> Self {
+        Marks {
+            notes: &[],
+            taken: Vec::new(),
+            silent: true,
         }
     }
 
@@ -165,6 +176,9 @@ impl<'a> Marks<'a> {
     /// Sets a number near a point of its part, inside `limits` (left, top,
     /// right, bottom), with a thin line to the point if it had to move.
     pub fn set(&mut self, s: &mut Sheet, at: Point, number: usize, part: Kind, limits: [f64; 4]) {
+        if self.silent {
+            return;
+        }
         let place = self.place(at, limits);
         if (place.0 - at.0).hypot(place.1 - at.1) > 6.0 {
             s.line(at, place, Style::line("leader", INK, 0.7));

@@ -29,17 +29,18 @@ pub(super) struct Layout {
     pub scale: f64,
     /// Pixel under the whole section.
     pub bottom: f64,
-    vessel: section::Block,
-    store: Option<store::Block>,
+    pub vessel: section::Block,
+    pub store: Option<store::Block>,
     /// Ground under the vessel's middle, in pixels.
-    vessel_at: Point,
-    store_at: Point,
+    pub vessel_at: Point,
+    pub store_at: Point,
     stacked: bool,
     soil: f64,
 }
 
 impl Layout {
-    pub fn of(plan: &Plan, width: f64) -> Self {
+    /// For a width; a `narrow` page may put the store in a row of its own.
+    pub fn of(plan: &Plan, width: f64, narrow: bool) -> Self {
         let vessel = section::Block::of(plan);
         let store = plan.gas_side.store.as_ref().map(store::Block::of);
         let [l, b, r, t] = vessel.frame;
@@ -53,7 +54,7 @@ impl Layout {
         let store_wide = store.map_or(0.0, |s| 2.0 * s.half + gap);
         let high = t.max(store.map_or(0.0, |s| s.high * 1.08)) + soil;
         let mut scale = one(vessel_wide + store_wide).min(TALLEST / high);
-        let stacked = store.is_some() && width < 560.0 && scale * unit < LEAST_VESSEL_PX;
+        let stacked = store.is_some() && narrow && scale * unit < LEAST_VESSEL_PX;
         let mut bottom = HEAD + scale * high;
         let (vessel_at, store_at);
         if let (true, Some(s)) = (stacked, store) {

@@ -175,7 +175,7 @@ fn the_slurry_stands_at_its_share_of_the_height() {
 fn the_scale_bar_and_the_vessel_agree() {
     for (name, plan) in demos() {
         for width in [344.0, 720.0] {
-            let layout = scene::Layout::of(&plan, width);
+            let layout = scene::Layout::of(&plan, width, width < 560.0);
             let d = drawing(&plan, &[], &view(width, Language::English));
             let vessel = d
                 .parts

@@ -49,7 +49,7 @@ fn burners(b: &Book) -> Markup {
                             ("number", &h.jet_number.map_or_else(|| "–".to_owned(), |(n, _)| n.to_string())),
                             ("throat", &b.words.figure(&fenlamp_drawing::build::inches(h.throat_mm))),
                             ("holes", &h.holes.to_string()),
-                            ("port", &b.words.figure(&fenlamp_quantity::format_number(h.port_mm, 2))),
+                            ("port", &b.words.figure(&h.port_words())),
                             ("kw", &b.words.figure(&fenlamp_quantity::format_number(h.heat_kw, 2))),
                         ])) " "
                         (b.tm("b.burner.pressure", "p", &b.f.one(&format!("/gas_train/uses/{i}/burner/half_full_pa"), super::quantity::As::Pascal)))

@@ -17,10 +17,18 @@ pub fn chapter(b: &Book) -> Markup {
         words: b.words,
     };
     let side = plant::drawing(b.plan, &notes, &view);
+    let measured = plant::measured(
+        b.plan,
+        &View {
+            id: "measured".to_owned(),
+            ..view
+        },
+    );
     html! {
         (b.chapter("drawings", html! {
             p { (b.t("b.drawings.intro")) }
-            figure.whole #fig-side { (b.svg(&linked(b, &side))) }
+            figure.whole #fig-side { (b.svg(&linked(b, &side.parts, side.svg.clone()))) }
+            figure.whole #fig-measured { (b.svg(&linked(b, &side.parts, measured))) }
             figure.whole #fig-top { (b.svg(&build::top("top", b.plan, ACROSS, b.words))) }
         }))
         (b.chapter("joints", html! {
@@ -32,9 +40,8 @@ pub fn chapter(b: &Book) -> Markup {
 
 /// The side view with its links to the joints; parts without a joint lead to
 /// the drawing itself.
-fn linked(b: &Book, side: &plant::PlantDrawing) -> String {
-    let mut svg = side.svg.clone();
-    for part in &side.parts {
+fn linked(b: &Book, parts: &[plant::Part], mut svg: String) -> String {
+    for part in parts {
         let id = match part.kind {
             plant::Kind::Insulation(_) | plant::Kind::Heap => "warmth",
             _ => part.id.as_str(),
