@@ -3,8 +3,10 @@
 //! A joint names every piece that it takes; the parts list is the sum over the
 //! joints and nothing else, so that the two cannot part.
 
+mod body;
 mod burner;
 mod flame;
+mod gas_pieces;
 mod ink;
 mod jars;
 mod joints;
@@ -12,6 +14,7 @@ mod piece;
 mod pieces;
 mod shop;
 mod top;
+mod vessel_pieces;
 
 #[cfg(test)]
 mod tests;

@@ -122,3 +122,26 @@ pub fn list(joints: &[Joint]) -> Vec<Line> {
     }
     lines
 }
+
+/// So many pieces.
+pub(super) fn n(key: &'static str, size: impl Into<String>, count: u32) -> Use {
+    some(key, size, Amount::Count(count))
+}
+
+/// So much of something.
+pub(super) fn some(key: &'static str, size: impl Into<String>, amount: Amount) -> Use {
+    Use {
+        item: Item {
+            key,
+            what: "",
+            size: size.into(),
+        },
+        amount,
+    }
+}
+
+/// Of a material.
+pub(super) fn made_of(mut used: Use, what: &'static str) -> Use {
+    used.item.what = what;
+    used
+}

@@ -77,3 +77,25 @@ pub(super) fn jar(volume_m3: f64) -> String {
         .unwrap_or(&JARS[JARS.len() - 1]);
     format!("{l} L ({us})")
 }
+
+pub(super) fn clamp(bore_mm: f64) -> String {
+    // A clamp goes round the hose: bore and two walls of about 3 mm.
+    inches(hose_mm(bore_mm).0 + 6.0)
+}
+
+pub(super) fn tail(bore_mm: f64) -> String {
+    format!("{} in, {}", thread(bore_mm).0, hose_words(bore_mm))
+}
+
+pub(super) fn size_mm(diameter_m: f64, height_m: f64) -> String {
+    let (d, h) = (inches(diameter_m * 1000.0), inches(height_m * 1000.0));
+    format!("{d} x {h}")
+}
+
+pub(super) fn mesh_words(gap_mm: f64) -> String {
+    format!(
+        "{} mm ({} in)",
+        fenlamp_quantity::format_number(gap_mm, 2),
+        fenlamp_quantity::format_number(gap_mm / 25.4, 2)
+    )
+}
