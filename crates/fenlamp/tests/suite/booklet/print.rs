@@ -102,6 +102,25 @@ fn every_demo_prints_whole() {
             source.matches("<svg").count(),
             source.matches("</svg>").count()
         );
+        let drawings = if language == "de" {
+            [
+                "Die Anlage, maßstäblich",
+                "Die Anlage von oben",
+                "Teile und Werkzeug",
+            ]
+        } else {
+            [
+                "The plant, to scale",
+                "The plant from above",
+                "Parts and tools",
+            ]
+        };
+        for words in drawings {
+            assert!(
+                text.contains(words),
+                "{demo}: {words:?} is not in the print"
+            );
+        }
     }
 }
 
@@ -118,4 +137,32 @@ fn nothing_runs_over(demo: &str, pdf: &Path, size: (f64, f64)) {
         assert!(left >= 40.0 && right <= size.0 - 36.0, "{demo}: {line}");
         assert!(top >= 12.0 && bottom <= size.1 - 12.0, "{demo}: {line}");
     }
+}
+
+#[test]
+fn without_a_browser_the_booklet_is_there_and_the_way_to_print_is_told() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (html, pdf) = (folder.path().join("b.html"), folder.path().join("b.pdf"));
+    let args = [
+        "booklet",
+        "demo:laboratory-batch",
+        "-o",
+        path(&html),
+        "--pdf",
+        path(&pdf),
+        "--worlds",
+        "2",
+    ];
+    // No program is found where there is none.
+    let out = crate::command(&args)
+        .env("PATH", folder.path())
+        .output()
+        .expect("the program starts");
+    let err = String::from_utf8_lossy(&out.stderr);
+    assert_eq!(out.status.code(), Some(2), "{err}");
+    assert!(
+        err.contains("no Chromium") && err.contains("print it there"),
+        "{err}"
+    );
+    assert!(html.is_file() && !pdf.exists());
 }
