@@ -26,6 +26,7 @@ pub fn chapter(b: &Book) -> Markup {
         .collect();
     let feed = calendar::daily_feed(b.plan, &solids);
     let n = b.answer.days.len().min(DAYS);
+    let flames = Flames::of(b);
     let purge = b
         .answer
         .findings
@@ -51,14 +52,14 @@ pub fn chapter(b: &Book) -> Markup {
             tbody {
                 @for i in 0..n {
                     @let d = &b.answer.days[i];
-                    tr {
+                    tr data-day=(i) {
                         td.n { (i) }
                         td.w { (b.date(d.date)) }
                         td { (fed(b, feed.get(i))) }
                         td.n { (b.f.band(&format!("/days/{i}/slurry_temperature_c"), As::Celsius)) }
                         td.n { (b.f.band(&format!("/days/{i}/gas_wet_l"), As::GasL)) }
                         td { (look(b, i, feed.get(i).is_some_and(|f| f.total_kg() > 0.0))) }
-                        td { (may_burn(b, i)) }
+                        td { (flames.on(b, i)) }
                     }
                 }
             }
@@ -90,12 +91,50 @@ fn look(b: &Book, day: usize, fed: bool) -> String {
     b.t(key)
 }
 
-/// Whether a flame may be tried, by the spread of the first flame.
-fn may_burn(b: &Book, day: usize) -> String {
-    let day = day as f64;
-    b.t(match &b.answer.first_flame.day {
-        Some(q) if day > q.p90 => "b.may.sample_then",
-        Some(q) if day >= q.p10 => "b.may.sample",
-        _ => "b.may.no",
-    })
+/// The least to throw away, days: "at least the first three to five days' gas"
+/// (SASSE1988Q in `safety_cautions.md`), the stricter end.
+const LEAST_DAYS: f64 = 5.0;
+
+/// From which days a sample may be tried, and a flame if the sample burns.
+struct Flames {
+    sample: Option<f64>,
+    flame: Option<f64>,
+}
+
+impl Flames {
+    /// By the stricter of the first flame's spread, the purge, and the air that may
+    /// be left above the slurry.
+    fn of(b: &Book) -> Self {
+        let Some(q) = &b.answer.first_flame.day else {
+            return Flames {
+                sample: None,
+                flame: None,
+            };
+        };
+        let evidence = |id: &str, name: &str| {
+            let found = b.answer.findings.iter().find(|f| f.id == id)?;
+            Some(found.evidence.iter().find(|e| e.name == name)?.value)
+        };
+        let purged = |name| evidence("purge-volume", name).unwrap_or(0.0);
+        let air = evidence("headspace-air", "days_until_below_p90").unwrap_or(0.0);
+        Flames {
+            sample: Some(LEAST_DAYS.max(q.p10).max(purged("purged_on_day_p50"))),
+            flame: Some(
+                LEAST_DAYS
+                    .max(q.p90)
+                    .max(purged("purged_on_day_p90"))
+                    .max(air),
+            ),
+        }
+    }
+
+    /// In words for a day.
+    fn on(&self, b: &Book, day: usize) -> String {
+        let reached = |from: Option<f64>| from.is_some_and(|from| day as f64 >= from);
+        b.t(match (reached(self.flame), reached(self.sample)) {
+            (true, _) => "b.may.sample_then",
+            (false, true) => "b.may.sample",
+            (false, false) => "b.may.no",
+        })
+    }
 }

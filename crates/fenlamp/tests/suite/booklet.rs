@@ -242,3 +242,51 @@ fn what_cannot_be_written_is_told() {
     ]);
     assert!(err.contains("de"), "{err}");
 }
+
+#[test]
+fn no_flame_is_offered_before_the_stricter_of_its_conditions() {
+    for (demo, _) in DEMOS {
+        let html = booklet(demo, "en", "a4");
+        let json: serde_json::Value = serde_json::from_str(&printed(&[
+            "forecast",
+            &format!("demo:{demo}"),
+            "--json",
+            "--worlds",
+            WORLDS,
+        ]))
+        .expect("JSON");
+        let findings = json["findings"].as_array().expect("findings");
+        let evidence = |id: &str, name: &str| -> f64 {
+            let found = findings.iter().find(|f| f["id"] == id);
+            let all = found.and_then(|f| f["evidence"].as_array());
+            let one = all.and_then(|e| e.iter().find(|e| e["name"] == name));
+            one.and_then(|e| e["value"].as_f64()).unwrap_or(0.0)
+        };
+        let flame = json["first_flame"]["day"]["p10"].as_f64();
+        let (purged, air) = (
+            evidence("purge-volume", "purged_on_day_p50"),
+            evidence("headspace-air", "days_until_below_p90"),
+        );
+        let mut days = 0;
+        for row in html.split("<tr data-day=\"").skip(1) {
+            let day: f64 = row
+                .split('"')
+                .next()
+                .and_then(|d| d.parse().ok())
+                .expect("day");
+            let row = plain(row.split("</tr>").next().expect("row"));
+            let (sample, then) = (
+                row.contains("a sample, far off"),
+                row.contains("if the sample burns"),
+            );
+            if sample || then {
+                // Five days: the stricter end of the published three to five.
+                let least = flame.expect("a flame is expected").max(5.0).max(purged);
+                assert!(day >= least, "{demo}: day {day}, not before {least}");
+            }
+            assert!(!then || day >= air, "{demo}: day {day}, air until {air}");
+            days += 1;
+        }
+        assert!(days >= 42, "{demo}");
+    }
+}
