@@ -19,6 +19,8 @@ pub mod solver;
 pub mod gas;
 
 pub mod advice;
+pub mod diary;
+
 pub mod digestate;
 pub mod forecast;
 pub mod hazard;
