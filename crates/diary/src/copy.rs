@@ -89,3 +89,30 @@ pub(crate) fn sync(path: &Path) -> Result<(), DiaryError> {
             what: format!("it could not be put on the disk ({e})"),
         })
 }
+
+/// Sets a damaged diary aside with what SQLite keeps beside it; its new name is
+/// returned.
+///
+/// # Errors
+/// It cannot be renamed.
+pub fn set_aside(path: &Path) -> Result<PathBuf, DiaryError> {
+    let stamp: String = stamp_now().chars().filter(char::is_ascii_digit).collect();
+    let aside = path.with_extension(format!("damaged-{stamp}.sqlite"));
+    let with = |path: &Path, tail: &str| {
+        let mut name = path.as_os_str().to_owned();
+        name.push(tail);
+        PathBuf::from(name)
+    };
+    let fail = |e: std::io::Error| DiaryError::File {
+        path: path.to_path_buf(),
+        what: format!("it cannot be renamed ({e})"),
+    };
+    // The log first: a file without its log would lose what the log holds.
+    for tail in ["-wal", "-shm"] {
+        if with(path, tail).exists() {
+            std::fs::rename(with(path, tail), with(&aside, tail)).map_err(fail)?;
+        }
+    }
+    std::fs::rename(path, &aside).map_err(fail)?;
+    Ok(aside)
+}

@@ -15,6 +15,7 @@ pub mod instruments;
 mod readings;
 
 pub use carry::{Carried, Imported, entries_of_csv, to_csv, to_json, to_readings_csv};
+pub use copy::set_aside;
 pub use entries::{Added, History};
 pub use error::DiaryError;
 pub use file::{Diary, beside};

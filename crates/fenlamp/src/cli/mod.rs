@@ -6,6 +6,7 @@ mod check;
 mod check_text;
 pub mod daily_csv;
 mod demo;
+mod diary;
 mod feedstocks;
 pub mod feedstocks_text;
 mod forecast;
@@ -75,6 +76,8 @@ enum Command {
     },
     /// Answer a small question about gas: jet, line, leak, wash...
     WorkOut(work_out::WorkOutArgs),
+    /// Keep the diary of a plan: what was fed, seen and measured
+    Diary(diary::DiaryArgs),
     /// Print a demo plan to start from, or with no name the list of demos
     Demo {
         /// Name of the demo
@@ -218,6 +221,7 @@ pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure>
         Some(Command::Feedstocks { words }) => feedstocks::run(&words.join(" ")),
         Some(Command::Sources { keys }) => sources::run(&keys),
         Some(Command::WorkOut(args)) => work_out::run(&args),
+        Some(Command::Diary(args)) => diary::run(&args),
         Some(Command::Demo { name }) => demo::run(name.as_deref()),
     }
 }

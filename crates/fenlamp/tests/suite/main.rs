@@ -2,6 +2,7 @@
 
 mod advice;
 mod booklet;
+mod diary;
 mod faults;
 mod forms;
 mod pages;

@@ -1,0 +1,70 @@
+//! Days and times as they are typed.
+
+use jiff::civil::{Date, Time};
+use jiff::{ToSpan, ZonedDateTime};
+
+/// Kinds of entry, for `--help`; a test holds it to the list of the core.
+pub const KINDS_HELP: &str = "Kinds, each with its words:
+  fed \"2 bucket goat_manure\"    fed \"1.5 kg grass_clippings with 4 L water\"
+  drawn-off \"1 bucket\"          slurry \"18 °C\"         air \"9 °C\"
+  gas \"120 L\"                   gas \"300 L in 2 days by meter\"
+  meter \"12.4 m3\"               burned \"35 min\"
+  bag half                      empty, quarter, half, three quarters, full, \"40 %\"
+  flame blue                    none, goes out, blue, yellow
+  ph \"6.8 by strip\"             ph \"7.12 by meter\"
+  titration \"20 mL, 0.1 N, 12.5 mL, 15 mL\"   sample, acid, to pH 5.0, to pH 4.4
+  h2s \"1500 ppm\"                smell sour             usual, sour, eggs, ammonia
+  foam some                     none, some, much
+  leak tight                    tight, leaks
+  wash 1                        changed; counted from the vessel
+  trap emptied                  added \"200 g bicarbonate\"
+  note \"anything\"               photo flame.jpg";
+
+/// Today by the computer's clock and time zone.
+pub fn today() -> Date {
+    ZonedDateTime::now().date()
+}
+
+/// A day: 2026-06-01, today, yesterday.
+pub fn day(text: &str) -> Result<Date, String> {
+    match text {
+        "today" => Ok(today()),
+        "yesterday" => Ok(today().saturating_sub(1.day())),
+        _ => text
+            .parse()
+            .map_err(|_| "write a day like 2026-06-01, today or yesterday".to_owned()),
+    }
+}
+
+/// A time of day: 08:30.
+pub fn time(text: &str) -> Result<Time, String> {
+    text.parse()
+        .map_err(|_| "write a time like 08:30".to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_help_names_every_kind() {
+        for (kind, _) in fenlamp_core::diary::KINDS {
+            assert!(
+                KINDS_HELP.contains(&format!("  {kind} ")),
+                "{kind} is missing"
+            );
+        }
+    }
+
+    #[test]
+    fn days_and_times_are_read() {
+        assert_eq!(day("2026-06-01"), Ok(jiff::civil::date(2026, 6, 1)));
+        assert_eq!(
+            day("yesterday").map(|d| d.saturating_add(1.day())),
+            day("today")
+        );
+        assert!(day("1.6.2026").is_err());
+        assert_eq!(time("08:30"), Ok(jiff::civil::time(8, 30, 0, 0)));
+        assert!(time("half past").is_err());
+    }
+}
