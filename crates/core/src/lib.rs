@@ -20,7 +20,8 @@ pub mod gas;
 
 pub mod advice;
 pub mod diary;
-
 pub mod digestate;
 pub mod forecast;
 pub mod hazard;
+pub mod learn;
+pub mod reminders;

@@ -7,6 +7,7 @@ mod booklet;
 mod cli;
 mod demos;
 mod failure;
+mod learning;
 mod page;
 mod plan_edit;
 mod plan_file;

@@ -8,6 +8,7 @@ pub mod inputs;
 mod tests;
 
 use super::fractionate::FeedDraw;
+use super::known::Known;
 use super::seed;
 use crate::plan::{Plan, Weather};
 use crate::reference::Band;
@@ -43,6 +44,8 @@ pub struct WorldDraw {
     pub unit: Vec<f64>,
     /// Value of each of [`inputs`].
     pub values: Vec<f64>,
+    /// What is known of the run beyond the plan; empty in a forecast.
+    pub known: Known,
 }
 
 /// What is uncertain between the vessel and the flame.
@@ -233,6 +236,7 @@ impl WorldDraw {
             },
             unit: u.to_vec(),
             values,
+            known: Known::default(),
         }
     }
 
@@ -241,6 +245,7 @@ impl WorldDraw {
     pub fn again(&self, plan: &Plan) -> Self {
         let mut draw = Self::from_unit(plan, &self.unit, 0);
         draw.weather = self.weather;
+        draw.known = self.known.clone();
         draw
     }
 }

@@ -164,6 +164,25 @@ impl<'a> Plant<'a> {
         }
     }
 
+    /// What is known to have happened on `day`, shared by the tanks.
+    pub(super) fn befall(&mut self, day: u32) {
+        let known = &self.draw.known;
+        let part = 1.0 / self.tanks.len() as f64;
+        for tank in &mut self.tanks {
+            let Some((out, charge)) =
+                known.of_day(day, tank.liquid_m3, part, self.shared.model.states())
+            else {
+                continue;
+            };
+            if out > 0.0 {
+                let gone = tank.remove(out * tank.liquid_m3);
+                self.ran_out.add(&self.shared.counter.count(&gone));
+            }
+            tank.add(&charge);
+            self.put_in.add(&self.shared.counter.count(&charge));
+        }
+    }
+
     /// Draw-off that falls due before feeding on `day`.
     pub(super) fn before(&mut self, day: u32) {
         if let VesselMode::DrawOff { every_days, leave } = self.plan.vessel.mode

@@ -292,7 +292,10 @@ impl<'a> Life<'a> {
         relative_tolerance: f64,
     ) -> Result<Self, WorldError> {
         let feeds = feeds(plan, draw);
-        let (slurry_c, air_c, warmth) = temperatures(plan, draw, &feeds)?;
+        let (mut slurry_c, air_c, warmth) = temperatures(plan, draw, &feeds)?;
+        for (day, c) in slurry_c.iter_mut().enumerate() {
+            *c += draw.known.warmer(day);
+        }
         let mut plant = Plant::new(plan, shared, draw, slurry_c[0], relative_tolerance);
         plant.fill();
         Ok(Life {
@@ -313,6 +316,7 @@ impl<'a> Life<'a> {
     fn morning(&mut self, day: usize) {
         self.plant.before(day as u32);
         self.plant.dose(DoseTime::OnDay(day as u32), day as u32);
+        self.plant.befall(day as u32);
         self.refused_kg = self.plant.feed(&self.feeds[day]);
         if self.air_kmol > 0.0 {
             self.plant.tanks[0].add_air(self.air_kmol);
@@ -356,9 +360,25 @@ fn feeds(plan: &Plan, draw: &WorldDraw) -> Vec<DayFeed> {
         .map(|w| draw.feed[w.feedstock].total_solids)
         .collect();
     let mut feeds = calendar::daily_feed(plan, &solids);
+    for (feed, fed) in feeds.iter_mut().zip(draw.known.fed.iter()) {
+        if let Some(fed) = fed {
+            feed.water_kg = fed
+                .water_kg
+                .unwrap_or_else(|| calendar::water(&plan.feeding.water, &fed.fresh_kg, &solids));
+            feed.fresh_kg.clone_from(&fed.fresh_kg);
+        }
+    }
     for feed in &mut feeds {
         for (kg, factor) in feed.fresh_kg.iter_mut().zip(&draw.amount) {
             *kg *= factor;
+        }
+    }
+    if let Some((from, share)) = draw.known.weaker_feed {
+        for feed in feeds.iter_mut().skip(from as usize) {
+            for kg in &mut feed.fresh_kg {
+                feed.water_kg += *kg * (1.0 - share);
+                *kg *= share;
+            }
         }
     }
     feeds

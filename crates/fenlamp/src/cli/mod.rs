@@ -16,8 +16,10 @@ pub mod recipe;
 mod recipe_text;
 pub mod size;
 mod size_text;
+mod learn;
 mod sources;
 pub mod store_text;
+mod today;
 mod work_out;
 
 use std::ffi::OsString;
@@ -78,6 +80,10 @@ enum Command {
     WorkOut(work_out::WorkOutArgs),
     /// Keep the diary of a plan: what was fed, seen and measured
     Diary(diary::DiaryArgs),
+    /// What the diary teaches about the plant, and the forecast with it
+    Learn(learn::LearnArgs),
+    /// What to do today, and what may be wrong, by the diary
+    Today(today::TodayArgs),
     /// Print a demo plan to start from, or with no name the list of demos
     Demo {
         /// Name of the demo
@@ -222,6 +228,8 @@ pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure>
         Some(Command::Sources { keys }) => sources::run(&keys),
         Some(Command::WorkOut(args)) => work_out::run(&args),
         Some(Command::Diary(args)) => diary::run(&args),
+        Some(Command::Learn(args)) => learn::run(&args),
+        Some(Command::Today(args)) => today::run(&args),
         Some(Command::Demo { name }) => demo::run(name.as_deref()),
     }
 }

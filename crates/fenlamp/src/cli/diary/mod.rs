@@ -1,8 +1,11 @@
 //! `fenlamp diary`: what was done and seen at the plant.
 
+mod calendar;
 mod keep;
 mod show;
 mod words;
+
+pub use words::{day, today};
 
 use std::path::{Path, PathBuf};
 
@@ -91,6 +94,18 @@ pub enum What {
         /// The backup
         file: PathBuf,
     },
+    /// What comes round again, as a file for the calendar on your phone
+    Calendar {
+        /// The new file: NAME.ics
+        #[arg(short, long, value_name = "FILE")]
+        output: Option<PathBuf>,
+        /// From this day on [today, or the first fill if that is later]
+        #[arg(long, value_name = "DAY", value_parser = words::day)]
+        from: Option<Date>,
+        /// Days of it
+        #[arg(long, default_value_t = 180, value_parser = clap::value_parser!(u32).range(1..=400))]
+        days: u32,
+    },
     /// Make an instrument known and show its key, once
     Device {
         /// Name of the instrument; without, those that are known
@@ -151,6 +166,9 @@ pub fn run(args: &DiaryArgs) -> Result<String, Failure> {
         } => keep::export(&path, *json, *readings, output.as_deref()),
         What::Backup { file } => keep::backup(&path, file),
         What::Restore { file } => keep::restore(&path, file),
+        What::Calendar { output, from, days } => {
+            calendar::write(&opened, &path, output.as_deref(), *from, *days)
+        }
         What::Device { name, renew } => keep::device(&path, name.as_deref(), *renew),
     }
 }

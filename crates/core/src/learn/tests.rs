@@ -1,0 +1,223 @@
+//! The learning held against invented plants whose truth is known.
+
+use super::invented::{Invented, Keeper};
+use super::record::{RecordError, What, record};
+use super::*;
+use crate::diary::{Entry, GasBy, StoreLevel, Writing, WrittenEntry};
+use crate::plan::{NoFiles, read};
+use crate::weather::days_after;
+
+const CROFT: &str = include_str!("../../../../examples/hollin-croft.toml");
+const LARCH: &str = include_str!("../../../../examples/high-larch-farm.toml");
+
+fn plan(text: &str, days: u32) -> Plan {
+    let mut plan = read(text, "plan.toml", &NoFiles).unwrap_or_else(|e| panic!("{e}"));
+    plan.days = days;
+    plan
+}
+
+fn written(plan: &Plan, all: &[(i64, Entry)]) -> Vec<WrittenEntry> {
+    all.iter()
+        .enumerate()
+        .map(|(i, (day, entry))| WrittenEntry {
+            uid: format!("{i:024x}"),
+            corrects: None,
+            written: String::new(),
+            writing: Writing {
+                date: days_after(plan.start, *day),
+                time: None,
+                entry: entry.clone(),
+                words: String::new(),
+            },
+        })
+        .collect()
+}
+
+fn fed(id: &str, kg: f64) -> Entry {
+    Entry::Fed {
+        feedstock: id.to_owned(),
+        kg,
+        water_kg: None,
+    }
+}
+
+fn gas(litres: f64) -> Entry {
+    Entry::Gas {
+        m3: litres / 1000.0,
+        days: 1.0,
+        by: GasBy::Rise,
+    }
+}
+
+#[test]
+fn the_diarys_feed_stands_in_for_the_calendar_where_it_was_kept() {
+    let plan = plan(CROFT, 200);
+    let diary = written(
+        &plan,
+        &[
+            (50, fed("goat_manure", 3.0)),
+            (50, fed("goat_manure", 1.0)),
+            (52, fed("cow_dung", 2.0)),
+            (53, gas(100.0)),
+            (90, gas(90.0)),
+        ],
+    );
+    let r = record(&plan, &diary, &[], days_after(plan.start, 100)).unwrap();
+    let day = |d: usize| r.fed[d].clone();
+    assert!(day(40).is_none(), "before the diary: the calendar");
+    assert_eq!(day(50).unwrap().fresh_kg[0], 4.0);
+    assert_eq!(day(51).unwrap().fresh_kg, vec![0.0; 4], "nothing was fed");
+    let extra = r.plan.waste.last().unwrap();
+    assert_eq!(r.plan.feedstocks[extra.feedstock].id, "cow_dung");
+    assert_eq!(*day(52).unwrap().fresh_kg.last().unwrap(), 2.0);
+    assert!(day(70).is_none(), "nobody wrote: the calendar");
+    assert!(day(92).is_some(), "somebody wrote, and not of feeding");
+}
+
+#[test]
+fn levels_of_the_store_are_bounds_and_differences() {
+    let plan = plan(CROFT, 200);
+    let full_m3 = plan.gas_side.store.as_ref().unwrap().shape.volume_m3();
+    let level = |l| Entry::Store { level: l };
+    let burned = Entry::Burned {
+        seconds: 3600.0,
+        m3_s: Some(0.1 / 3600.0),
+    };
+    let diary = written(
+        &plan,
+        &[
+            (50, level(StoreLevel::Empty)),
+            (51, level(StoreLevel::Half)),
+            (52, burned.clone()),
+            (52, level(StoreLevel::Full)),
+            (53, burned),
+            (53, level(StoreLevel::Empty)),
+        ],
+    );
+    let r = record(&plan, &diary, &[], days_after(plan.start, 60)).unwrap();
+    let sides: Vec<_> = r.seen.iter().map(|s| s.datum.side).collect();
+    use smoother::Side::*;
+    assert_eq!(sides, [AtLeast, AtLeast, AtMost]);
+    let litres = |i: usize| r.seen[i].datum.value.exp() - r.least_gas_l;
+    assert!((litres(0) - 500.0 * full_m3).abs() < 1e-6);
+    assert!((litres(1) - (500.0 * full_m3 + 100.0)).abs() < 1e-6);
+    assert!(litres(2).abs() < 1e-6);
+}
+
+#[test]
+fn a_diary_that_teaches_nothing_is_said() {
+    let plan = plan(CROFT, 200);
+    let err = |entries: &[(i64, Entry)], day: i64| {
+        record(
+            &plan,
+            &written(&plan, entries),
+            &[],
+            days_after(plan.start, day),
+        )
+        .unwrap_err()
+    };
+    assert!(matches!(err(&[], -3), RecordError::NotBegun { .. }));
+    assert!(matches!(err(&[], 30), RecordError::Nothing { .. }));
+    assert!(matches!(
+        err(&[(5, fed("goat_manure", 1.0))], 30),
+        RecordError::Nothing { .. }
+    ));
+    assert!(matches!(err(&[], 4000), RecordError::TooLong { .. }));
+}
+
+#[test]
+fn nonsense_between_fair_readings_is_not_believed() {
+    let plan = plan(CROFT, 200);
+    let mut all: Vec<(i64, Entry)> = (50..70).map(|d| (d, gas(100.0 + (d % 5) as f64))).collect();
+    all[10].1 = gas(900.0);
+    let r = record(
+        &plan,
+        &written(&plan, &all),
+        &[],
+        days_after(plan.start, 80),
+    )
+    .unwrap();
+    let (spells, doubts) = observe::spells(&r.seen, 0..81, SPELL_DAYS);
+    assert_eq!(doubts.len(), 1);
+    assert_eq!((doubts[0].day, doubts[0].what), (60, What::GasByRise));
+    assert_eq!(spells.iter().map(|s| s.days.len()).sum::<usize>(), 19);
+    // A week's mean is surer than a day, but not surer than the model is.
+    assert!(
+        spells
+            .iter()
+            .all(|s| s.datum.sd > errors::GAS_OF_MODEL && s.datum.sd < 0.2)
+    );
+}
+
+fn small(seed: u64) -> Settings {
+    Settings {
+        worlds: 32,
+        steps: 3,
+        ahead: 20,
+        held_back: 0,
+        seed,
+    }
+}
+
+/// One invented plant: the band narrows about the truth, and the same seed gives the
+/// same digits.
+#[test]
+fn learning_narrows_about_the_truth_and_is_the_same_again() {
+    let plan = plan(LARCH, 131);
+    let plant = Invented::new(&plan, 8, None).unwrap();
+    let diary = plant.diary(&Keeper::default(), 110);
+    let r = record(&plan, &diary, &[], days_after(plan.start, 110)).unwrap();
+    let one = learn(&r, &small(3), &Control::none()).unwrap();
+    let two = learn(&r, &small(3), &Control::none()).unwrap();
+    assert_eq!(one.days, two.days);
+    assert_eq!(one.words, two.words);
+    let truth: f64 = plant.run.days[111..131]
+        .iter()
+        .map(|d| d.gas_wet_l)
+        .sum::<f64>()
+        / 20.0;
+    let now = one.mean_gas_l(111..131);
+    let before = |f: fn(&crate::forecast::bands::Quantiles) -> f64| {
+        one.days[111..131]
+            .iter()
+            .map(|d| f(&d.gas_wet_l_before))
+            .sum::<f64>()
+            / 20.0
+    };
+    let width = now.p90 - now.p10;
+    assert!(
+        width < 0.7 * (before(|q| q.p90) - before(|q| q.p10)),
+        "{now:?}"
+    );
+    let reach = 1.0 * width + 0.15 * truth;
+    assert!((now.p50 - truth).abs() < reach, "{truth} in {now:?}");
+    assert!(!one.words.is_empty());
+}
+
+/// The readings of a plant of which the greens give half: the learning says less.
+#[test]
+fn a_feed_that_gives_less_is_named() {
+    let base = plan(LARCH, 111);
+    let mut poor = base.clone();
+    for f in &mut poor.feedstocks {
+        if f.id == "pig_dung" {
+            f.bmp = f.bmp.scaled(0.5);
+        }
+    }
+    let plant = Invented::new(&poor, 5, None).unwrap();
+    let diary = plant.diary(
+        &Keeper {
+            noise: 0.5,
+            ..Keeper::default()
+        },
+        110,
+    );
+    let r = record(&base, &diary, &[], days_after(base.start, 110)).unwrap();
+    let learned = learn(&r, &small(2), &Control::none()).unwrap();
+    let dung = learned
+        .inputs
+        .iter()
+        .find(|i| i.id == "potential_pig_dung")
+        .unwrap();
+    assert!(dung.now.p50 < dung.before.p50, "{dung:?}");
+}
