@@ -259,25 +259,40 @@ impl Diary {
         readings: &[Reading],
         now_s: i64,
     ) -> Result<Vec<Taken>, DiaryError> {
+        let mut taken = self.take_all(&[(device, readings)], now_s)?;
+        Ok(taken.pop().unwrap_or_default())
+    }
+
+    /// Readings of several devices, all in one step.
+    ///
+    /// # Errors
+    /// As [`Diary::take`]; then none of them was written.
+    pub fn take_all(
+        &mut self,
+        sent: &[(&str, &[Reading])],
+        now_s: i64,
+    ) -> Result<Vec<Vec<Taken>>, DiaryError> {
         let path = self.path.clone();
         let fail = |e| DiaryError::of(&path, e);
         let tx = self
             .db
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(fail)?;
-        let id: i64 = tx
-            .query_row("SELECT id FROM device WHERE name = ?1", [device], |r| {
-                r.get(0)
-            })
-            .optional()
-            .map_err(fail)?
-            .ok_or_else(|| DiaryError::Device(format!("there is no device \"{device}\"")))?;
-        let mut taken = Vec::with_capacity(readings.len());
-        for reading in readings {
-            taken.push(one(&tx, id, reading, now_s).map_err(fail)?);
+        let mut all = Vec::with_capacity(sent.len());
+        for (device, readings) in sent {
+            let id: i64 = tx
+                .prepare_cached("SELECT id FROM device WHERE name = ?1")
+                .and_then(|mut s| s.query_row([device], |r| r.get(0)).optional())
+                .map_err(fail)?
+                .ok_or_else(|| DiaryError::Device(format!("there is no device \"{device}\"")))?;
+            let mut taken = Vec::with_capacity(readings.len());
+            for reading in *readings {
+                taken.push(one(&tx, id, reading, now_s).map_err(fail)?);
+            }
+            all.push(taken);
         }
         tx.commit().map_err(fail)?;
-        Ok(taken)
+        Ok(all)
     }
 
     /// Readings of a quantity from one moment to before another, in order of time.

@@ -8,6 +8,7 @@ mod cli;
 mod demos;
 mod failure;
 mod learning;
+mod listen;
 mod page;
 mod plan_edit;
 mod plan_file;

@@ -33,6 +33,8 @@ pub struct Keeper {
     pub flame_every: u32,
     /// Share of the readings that are nonsense.
     pub nonsense: f64,
+    /// Away for a fortnight, in which a neighbour feeds and writes of nothing else.
+    pub away: bool,
 }
 
 impl Default for Keeper {
@@ -44,6 +46,7 @@ impl Default for Keeper {
             ph_every: 7,
             flame_every: 4,
             nonsense: 0.02,
+            away: true,
         }
     }
 }
@@ -147,8 +150,6 @@ impl Invented {
         let mut out = Vec::new();
         let mut number = 0u32;
         let mut noise = Draws::new(self.seed, (1 << 43) + 3);
-        // A fortnight in which nobody was at home but fed by a neighbour who writes
-        // feedings only.
         let away = 40 + (noise.share() * 60.0) as u32;
         for day in 0..=today.min(self.plan.days - 1) {
             let date = days_after(self.plan.start, i64::from(day));
@@ -184,7 +185,7 @@ impl Invented {
             // nothing before it.
             let d: Vec<f64> = (0..8).map(|_| noise.normal()).collect();
             let s: Vec<f64> = (0..3).map(|_| noise.share()).collect();
-            if (away..away + 14).contains(&day) {
+            if keeper.away && (away..away + 14).contains(&day) {
                 continue;
             }
             let (gas_seen, lie) = self

@@ -17,6 +17,7 @@ mod recipe_text;
 pub mod size;
 mod size_text;
 mod learn;
+mod listen;
 mod sources;
 pub mod store_text;
 mod today;
@@ -84,6 +85,8 @@ enum Command {
     Learn(learn::LearnArgs),
     /// What to do today, and what may be wrong, by the diary
     Today(today::TodayArgs),
+    /// Let instruments write in the diary: by MQTT, or from a folder
+    Listen(listen::ListenArgs),
     /// Print a demo plan to start from, or with no name the list of demos
     Demo {
         /// Name of the demo
@@ -229,6 +232,7 @@ pub fn run(typed: impl IntoIterator<Item = OsString>) -> Result<String, Failure>
         Some(Command::WorkOut(args)) => work_out::run(&args),
         Some(Command::Diary(args)) => diary::run(&args),
         Some(Command::Learn(args)) => learn::run(&args),
+        Some(Command::Listen(args)) => listen::run(&args),
         Some(Command::Today(args)) => today::run(&args),
         Some(Command::Demo { name }) => demo::run(name.as_deref()),
     }
