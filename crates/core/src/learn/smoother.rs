@@ -157,6 +157,21 @@ pub fn step(
     }
 }
 
+/// Spreads the worlds about their mean by `factor`, no input wider than before
+/// anything was seen.
+pub fn widen(inputs: &mut [Vec<f64>], factor: f64) {
+    let n = inputs.len() as f64;
+    let axes = inputs.first().map_or(0, Vec::len);
+    for axis in 0..axes {
+        let mean = inputs.iter().map(|w| w[axis]).sum::<f64>() / n;
+        let square = inputs.iter().map(|w| (w[axis] - mean).powi(2)).sum::<f64>() / n;
+        let by = factor.min(1.0 / square.sqrt().max(1e-9)).max(1.0);
+        for world in inputs.iter_mut() {
+            world[axis] = mean + by * (world[axis] - mean);
+        }
+    }
+}
+
 /// What a covariance of correlation `r` over `n` worlds is to be multiplied by: 1
 /// when sure, near 0 when it may be chance.
 fn sureness(r: f64, n: f64) -> f64 {

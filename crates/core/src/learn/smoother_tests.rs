@@ -124,6 +124,28 @@ fn one_wild_reading_among_many_hardly_moves_anything() {
     assert!((learn(&wild) - learn(&fine)).abs() < 0.05);
 }
 
+#[test]
+fn spreading_stops_at_what_was_known_before() {
+    let mut worlds = start(4000, 3, 2);
+    for w in &mut worlds {
+        w[0] = 0.4 + 0.5 * w[0];
+        w[1] *= 0.95;
+        w[2] *= 1.3;
+    }
+    let before: Vec<_> = (0..3).map(|a| moments(&worlds, a)).collect();
+    widen(&mut worlds, 1.2);
+    let after: Vec<_> = (0..3).map(|a| moments(&worlds, a)).collect();
+    assert!((after[0].1 / before[0].1 - 1.2).abs() < 1e-9);
+    assert!((after[1].1 - 1.0).abs() < 1e-3);
+    assert!((after[2].1 - before[2].1).abs() < 1e-9);
+    assert!(
+        after
+            .iter()
+            .zip(&before)
+            .all(|(a, b)| (a.0 - b.0).abs() < 1e-9)
+    );
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 32, ..ProptestConfig::default() })]
 

@@ -221,3 +221,125 @@ fn a_feed_that_gives_less_is_named() {
         .unwrap();
     assert!(dung.now.p50 < dung.before.p50, "{dung:?}");
 }
+
+/// A small study: three invented plants, 80 days of diary. The bands of what was
+/// learned hold the truth about as often as they say, and the forecast is nearer
+/// than without the diary. (The large one is `docs/learning.md`.)
+#[test]
+fn bands_hold_the_truth_and_the_diary_helps() {
+    let (mut inside, mut all, mut now, mut before) = (0, 0, 0.0, 0.0);
+    for seed in [21, 22, 23, 24] {
+        let plan = plan(LARCH, 121);
+        let plant = Invented::new(&plan, seed, None).unwrap();
+        let diary = plant.diary(&Keeper::default(), 100);
+        let r = record(&plan, &diary, &[], days_after(plan.start, 100)).unwrap();
+        let learned = learn(&r, &small(seed), &Control::none()).unwrap();
+        for i in &learned.inputs {
+            let axes = &learned.worlds.axes.inputs;
+            let axis = axes.iter().position(|a| a.id == i.id).unwrap();
+            inside += u32::from((i.now.p10..=i.now.p90).contains(&plant.truth.values[axis]));
+            all += 1;
+        }
+        let days = 101..121;
+        let truth: f64 = plant.run.days[days.clone()]
+            .iter()
+            .map(|d| d.gas_wet_l)
+            .sum::<f64>()
+            / 20.0;
+        let plain: f64 = learned.days[days.clone()]
+            .iter()
+            .map(|d| d.gas_wet_l_before.p50)
+            .sum::<f64>()
+            / 20.0;
+        now += (learned.mean_gas_l(days).p50 - truth).abs() / truth;
+        before += (plain - truth).abs() / truth;
+    }
+    let share = f64::from(inside) / f64::from(all);
+    assert!((0.68..=0.92).contains(&share), "{inside} of {all}");
+    assert!(now < 0.7 * before, "{now} {before}");
+}
+
+/// Three faults that announce themselves are named; a healthy plant is left alone.
+#[test]
+fn plain_faults_are_named_and_health_is_left_alone() {
+    use super::causes::Trials;
+    use super::upset::{Cause, Upset};
+    let plan = plan(LARCH, 120);
+    let told = |upset| {
+        let plant = Invented::new(&plan, 31, upset).unwrap();
+        record(
+            &plan,
+            &plant.diary(&Keeper::default(), 119),
+            &[],
+            days_after(plan.start, 119),
+        )
+        .unwrap()
+    };
+    let healthy = told(None);
+    let settings = Settings {
+        worlds: 32,
+        ..small(5)
+    };
+    let mut base = Bent::unlearned(&healthy.plan, &settings);
+    base.bend(&healthy, 0..95, 3, (5, 1), &Control::none())
+        .unwrap();
+    let trials = Trials::run(&healthy, &base, 95..120, 5, &Control::none()).unwrap();
+    let first = trials.weigh(&healthy, 119);
+    assert_eq!(first[0].cause, Cause::Nothing, "{:?}", first[1].cause);
+    let sum: f64 = first.iter().map(|w| w.share).sum();
+    assert!((sum - 1.0).abs() < 1e-9);
+    for cause in [Cause::Blocked, Cause::Sensor, Cause::Souring] {
+        let upset = Upset {
+            cause,
+            from: 100,
+            size: 0.7,
+        };
+        let weighed = trials.weigh(&told(Some(upset)), 110);
+        let two = [weighed[0].cause, weighed[1].cause];
+        assert!(two.contains(&cause), "{cause:?}: {two:?}");
+        assert!(!two[..1].contains(&Cause::Nothing), "{cause:?}: {two:?}");
+    }
+}
+
+/// The whole answer of a day: something to do, each with its words.
+#[test]
+fn today_has_an_answer() {
+    let plan = plan(LARCH, 100);
+    let plant = Invented::new(&plan, 8, None).unwrap();
+    let r = record(
+        &plan,
+        &plant.diary(&Keeper::default(), 90),
+        &[],
+        days_after(plan.start, 90),
+    )
+    .unwrap();
+    let settings = Settings {
+        worlds: 24,
+        steps: 2,
+        ..small(1)
+    };
+    let answer = today::today(&r, &settings, &Control::none()).unwrap();
+    assert!(answer.words.contains("as it should be"), "{}", answer.words);
+    assert!(
+        answer.tasks.iter().any(|t| t.kind == "feed"),
+        "{:?}",
+        answer.tasks
+    );
+    // Straight through the table of reminders: the wash of day 90 is due.
+    assert!(
+        answer.tasks.iter().any(|t| t.kind == "wash"),
+        "{:?}",
+        answer.tasks
+    );
+    assert_eq!(answer.outlooks.len(), 5);
+    let gas = |f: f64| {
+        answer
+            .outlooks
+            .iter()
+            .find(|o| o.factor == f && !o.buffered)
+            .unwrap()
+            .gas_wet_l
+            .p50
+    };
+    assert!(gas(0.0) < gas(1.0) && gas(1.0) < gas(1.5));
+}

@@ -35,6 +35,8 @@ const LOOKING: usize = 48;
 /// pH below which a world counts as in trouble (`pH` act row of
 /// `digestion_limits.csv`: sour).
 const TROUBLE_PH: f64 = 6.5;
+/// pH from which a soured vessel is well again (the `good` row).
+const WELL_PH: f64 = 6.8;
 /// Share of the worlds in trouble that is borne for more gas (judgement).
 const BORNE: f64 = 0.10;
 /// Odds of "nothing" below which something is said to be wrong (judgement).
@@ -121,7 +123,22 @@ pub fn today(record: &Record, settings: &Settings, control: &Control) -> Result<
     let nothing = share(&causes, Cause::Nothing);
     let wrong = nothing < ALARM;
     let (first, second) = two(&causes);
-    if wrong && !matches!(first, Cause::Nothing) {
+    let over = first == Cause::Souring && ahead.well_again();
+    if wrong && over {
+        tasks.push(Task {
+            kind: "fault",
+            words: format!(
+                "It turned sour{} and has come back: pH about {:.1} now. Begin again with half of \
+                 the feed, and look at the pH every other day.",
+                causes[0]
+                    .since
+                    .map_or(String::new(), |d| format!(" about {}", record.date(d))),
+                ahead.now_ph
+            ),
+            by: Some(record.date(record.today)),
+            source_key: None,
+        });
+    } else if wrong && !matches!(first, Cause::Nothing) {
         let remedy = remedy(first);
         tasks.push(Task {
             kind: "fault",
@@ -141,7 +158,11 @@ pub fn today(record: &Record, settings: &Settings, control: &Control) -> Result<
             source_key: remedy.source_key,
         });
     }
-    ahead.feeding(record, &mut tasks);
+    let most = match first {
+        Cause::Souring | Cause::WashedOut | Cause::Ammonia if wrong => 0.5,
+        _ => 1.0,
+    };
+    ahead.feeding(record, most, wrong, &mut tasks);
     services(record, &plan, &ahead, &mut tasks);
     frost(record, &plan, &mut tasks);
     looks(record, &mut tasks);
@@ -334,8 +355,17 @@ impl Ahead {
             .find(|o| o.factor == factor && o.buffered == buffered)
     }
 
-    /// How much to feed, and whether to buffer.
-    fn feeding(&self, record: &Record, tasks: &mut Vec<Task>) {
+    /// Whether the likely worlds are out of trouble and stay so when not fed.
+    fn well_again(&self) -> bool {
+        let calm = self
+            .outlook(0.0, false)
+            .or(self.outlooks.first())
+            .is_some_and(|o| o.in_trouble < BORNE);
+        self.now_ph >= WELL_PH && calm
+    }
+
+    /// How much to feed, at most `most` of the plan, and whether to buffer.
+    fn feeding(&self, record: &Record, most: f64, wrong: bool, tasks: &mut Vec<Task>) {
         let units: Units = record.plan.units.into();
         let gas = |o: &Outlook| {
             print_gas_band(
@@ -352,11 +382,12 @@ impl Ahead {
         let best = self
             .outlooks
             .iter()
-            .filter(|o| !o.buffered && o.factor <= 1.0)
+            .filter(|o| !o.buffered && o.factor <= most)
             .filter(borne)
             .max_by(|a, b| a.factor.total_cmp(&b.factor));
         let more = self.outlook(1.5, false).filter(|o| {
-            o.in_trouble <= none.in_trouble + 0.02
+            !wrong
+                && o.in_trouble <= none.in_trouble + 0.02
                 && o.in_trouble < BORNE / 2.0
                 && best.is_some_and(|b| b.factor == 1.0 && o.gas_wet_l.p50 > 1.1 * b.gas_wet_l.p50)
         });
@@ -390,13 +421,16 @@ impl Ahead {
                 } else {
                     String::new()
                 };
-                let half = if best.factor < 1.0 {
+                let whole = self.outlook(1.0, false).map_or(0.0, |o| o.in_trouble);
+                let half = if best.factor == 1.0 {
+                    String::new()
+                } else if whole > BORNE {
                     format!(
                         " That is half of the plan: with all of it {} worlds in 10 would sour.",
-                        tenths(self.outlook(1.0, false).map_or(0.0, |o| o.in_trouble))
+                        tenths(whole)
                     )
                 } else {
-                    String::new()
+                    " That is half of the plan, until it is well again.".to_owned()
                 };
                 let more = more.map_or(String::new(), |o| {
                     format!(" It would bear half as much again: {} a day.", gas(o))

@@ -43,12 +43,20 @@ pub(super) fn of_input(plan: &Plan, input: &LearnedInput) -> String {
     };
     match input.kind {
         InputKind::Potential => format!(
-            "Your {name} gives {} the book: {of_book} of it.",
-            side("more than", "less than", "what it says in")
+            "Your {name} gives {}: {of_book} of it.",
+            side(
+                "more than the book",
+                "less than the book",
+                "what the book says"
+            )
         ),
         InputKind::Rate => format!(
-            "Your {name} breaks down {} in the book: {of_book} of its speed.",
-            side("faster than", "slower than", "about as")
+            "Your {name} breaks down {}: {of_book} of its speed.",
+            side(
+                "faster than in the book",
+                "slower than in the book",
+                "about as in the book"
+            )
         ),
         InputKind::Solids => format!(
             "Your {name} is {} the book says: {of_book} of its dry matter.",

@@ -124,7 +124,11 @@ fn text(record: &Record, answer: &Today) -> String {
     out
 }
 
+/// A sentence's beginning; "pH" stays as it is.
 fn upper(text: &str) -> String {
+    if text.starts_with("pH") {
+        return text.to_owned();
+    }
     let mut chars = text.chars();
     chars
         .next()
