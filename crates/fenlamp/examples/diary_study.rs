@@ -141,7 +141,7 @@ fn teach(plan: &Plan, keeper: &Keeper, seed: u64, sums: &mut Sums) -> Result<(),
             continue;
         };
         let inside = (input.now.p10..=input.now.p90).contains(&plant.truth.values[axis]);
-        let mut add = |c: &mut [u32; 2]| {
+        let add = |c: &mut [u32; 2]| {
             c[0] += u32::from(inside);
             c[1] += 1;
         };

@@ -5,6 +5,7 @@ mod booklet;
 mod diary;
 mod faults;
 mod forms;
+mod lessons;
 mod listen;
 mod pages;
 mod work_out;
