@@ -94,6 +94,19 @@ pub(super) fn of_input(plan: &Plan, input: &LearnedInput) -> String {
             "Your culture bears {} ammonia: {of_book} of what was reckoned.",
             side("more", "less", "about as much")
         ),
+        // Places in a band have no book to be held against.
+        InputKind::WashCapacity => format!(
+            "Your wash holds {} was reckoned.",
+            side("more than", "less than", "about what")
+        ),
+        InputKind::WashContact => format!(
+            "Gas and wash meet {} was reckoned.",
+            side("better than", "worse than", "about as")
+        ),
+        InputKind::StoreLeak => format!(
+            "Your store leaks {}: {of_book} of the middling one.",
+            side("more", "less", "as a middling one")
+        ),
         InputKind::Insulation => format!(
             "Your insulation leaks {} heat: {of_book} of what was reckoned.",
             side("more", "less", "about as much")

@@ -109,9 +109,6 @@ fn the_calendar_is_written_once_and_named() {
     let text = fs::read_to_string(&file).expect("written");
     assert!(text.starts_with("BEGIN:VCALENDAR\r\n") && text.ends_with("END:VCALENDAR\r\n"));
     // The diary knows when the wash was changed last: a month on it is due.
-    assert!(
-        text.contains("wash1-2026-11-06"),
-        "{text}"
-    );
+    assert!(text.contains("wash1-2026-11-06"), "{text}");
     assert!(refused(&args).contains("name a new file"));
 }
