@@ -6,7 +6,7 @@ mod check;
 mod check_text;
 pub mod daily_csv;
 mod demo;
-mod diary;
+pub mod diary;
 mod feedstocks;
 pub mod feedstocks_text;
 mod forecast;
@@ -20,7 +20,7 @@ pub mod size;
 mod size_text;
 mod sources;
 pub mod store_text;
-mod today;
+pub mod today;
 mod work_out;
 
 use std::ffi::OsString;

@@ -1,8 +1,9 @@
 //! `fenlamp today`: what to do, and what may be wrong.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
+use fenlamp_core::forecast::ensemble::Control;
 use fenlamp_core::learn::Settings;
 use fenlamp_core::learn::causes::{Speaks, Weighed};
 use fenlamp_core::learn::inquiry::name;
@@ -20,7 +21,7 @@ use super::diary;
 use crate::failure::Failure;
 use crate::learning::{record_of, world};
 use crate::page::wrap;
-use crate::plan_file::open;
+use crate::plan_file::{Opened, open};
 use crate::progress::while_watched;
 
 /// Name and version of the JSON form.
@@ -59,16 +60,9 @@ pub fn run(args: &TodayArgs) -> Result<String, Failure> {
     let opened = open(&args.plan)?;
     let path = diary::file_of(&args.plan)?;
     let date = args.today.unwrap_or_else(diary::today);
-    let record = record_of(&opened, &path, date)?;
-    let settings = Settings {
-        worlds: WORLDS,
-        seed: opened.plan.seed,
-        ..Settings::default()
-    };
-    let answer = while_watched("Looking at the diary", |control| {
-        today(&record, &settings, control)
-    })
-    .map_err(|e| world(&opened, e))?;
+    let (record, answer) = while_watched("Looking at the diary", |control| {
+        look(&opened, &path, date, control)
+    })?;
     if args.json {
         let form = Form {
             format: FORMAT,
@@ -80,6 +74,43 @@ pub fn run(args: &TodayArgs) -> Result<String, Failure> {
             .map_err(|e| Failure::Internal(format!("today could not be written: {e}")));
     }
     Ok(text(&record, &answer))
+}
+
+/// The record of a diary and what it says of `date`.
+///
+/// # Errors
+/// No diary, nothing in it to learn from, a world that could not be run.
+pub fn look(
+    opened: &Opened,
+    diary: &Path,
+    date: Date,
+    control: &Control,
+) -> Result<(Record, Today), Failure> {
+    let record = record_of(opened, diary, date)?;
+    let settings = Settings {
+        worlds: WORLDS,
+        seed: opened.plan.seed,
+        ..Settings::default()
+    };
+    let answer = today(&record, &settings, control).map_err(|e| world(opened, e))?;
+    Ok((record, answer))
+}
+
+/// What is told of a cause: its share of a hundred, its name, what speaks for it.
+/// Causes that hardly count are left out.
+pub fn causes(record: &Record, answer: &Today) -> Vec<(String, String, String)> {
+    answer
+        .causes
+        .iter()
+        .filter(|w| w.share >= TOLD)
+        .map(|w| {
+            (
+                format!("{:.0}", 100.0 * w.share),
+                name(w.cause).to_owned(),
+                evidence(record, w),
+            )
+        })
+        .collect()
 }
 
 fn text(record: &Record, answer: &Today) -> String {
@@ -96,11 +127,9 @@ fn text(record: &Record, answer: &Today) -> String {
             out.push_str(&wrap(&format!("{}{key}", task.words), "  * ", "    "));
         }
     }
-    let told: Vec<&Weighed> = answer.causes.iter().filter(|w| w.share >= TOLD).collect();
     out.push_str("\nWhat it may be, of 100\n");
-    for w in told {
-        let mut line = format!("{:.0}: {}", 100.0 * w.share, name(w.cause));
-        let why = evidence(record, w);
+    for (share, name, why) in causes(record, answer) {
+        let mut line = format!("{share}: {name}");
         if !why.is_empty() {
             line.push_str(&format!(". {why}"));
         }

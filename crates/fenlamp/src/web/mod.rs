@@ -3,6 +3,7 @@
 mod access;
 mod advice_routes;
 mod desk;
+mod diary_routes;
 mod edits;
 mod fields;
 mod levers;

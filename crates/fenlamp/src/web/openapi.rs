@@ -69,6 +69,36 @@ pub const ADDRESSES: &[(&str, &str, &str, &str)] = &[
         "the `advice` of docs/advice-json.md, or null when nothing is asked",
     ),
     (
+        "/plans/{plan}/diary",
+        "get",
+        "The newest entries of the diary",
+        "entries, or why it is closed",
+    ),
+    (
+        "/plans/{plan}/diary",
+        "post",
+        "Writes an entry down (`kind`, `words`, `day`, and `uid` to send it again safely), or takes one back (`do` withdraw, `uid`)",
+        "uid, and the caution that goes with it",
+    ),
+    (
+        "/plans/{plan}/diary/today",
+        "get",
+        "What to do today, and what may be wrong",
+        "as `fenlamp today --json`",
+    ),
+    (
+        "/plans/{plan}/readings",
+        "post",
+        "Readings of an instrument as JSON, with `Authorization: Bearer KEY` of `fenlamp diary PLAN device NAME`",
+        "what became of each; it is on the disk",
+    ),
+    (
+        "/plans/{plan}/booklet",
+        "get",
+        "The booklet: `paper` a4 or letter, `language` en or de",
+        "one page to print",
+    ),
+    (
         "/plans/{plan}/cautions",
         "get",
         "All cautions",
@@ -152,7 +182,7 @@ pub fn openapi() -> Value {
             .collect();
         let kind = match *path {
             "/plans/{plan}/days.csv" => "text/csv",
-            "/plans/{plan}/plot" | "/plans/{plan}/live" => "text/html",
+            "/plans/{plan}/plot" | "/plans/{plan}/live" | "/plans/{plan}/booklet" => "text/html",
             "/plans/{plan}/events" => "text/event-stream",
             "/start" if *method == "get" => "text/html",
             _ => "application/json",

@@ -570,6 +570,69 @@ pub async fn version(
     }
 }
 
+/// What kind of booklet.
+#[derive(Debug, Default, serde::Deserialize)]
+pub struct Printed {
+    paper: Option<String>,
+    language: Option<String>,
+}
+
+/// `GET /plans/{plan}/print`: the way to the booklet.
+pub async fn print(
+    State(app): State<Arc<App>>,
+    Path(name): Path<String>,
+    headers: HeaderMap,
+) -> Response {
+    match with_look(&app, &name, &headers, |_, look| view::print::page(&look)).await {
+        Ok(page) => page.into_response(),
+        Err(response) => response,
+    }
+}
+
+/// The booklet carries its own styles and pictures, and no script.
+const BOOKLET_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; \
+    font-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+
+/// `GET /plans/{plan}/booklet`: the booklet, one file.
+pub async fn booklet(
+    State(app): State<Arc<App>>,
+    Path(name): Path<String>,
+    Query(printed): Query<Printed>,
+    headers: HeaderMap,
+) -> Response {
+    let paper = match printed.paper.as_deref() {
+        Some("letter") => crate::booklet::Paper::Letter,
+        _ => crate::booklet::Paper::A4,
+    };
+    let language = printed
+        .language
+        .as_deref()
+        .and_then(fenlamp_words::Language::of_tag)
+        .unwrap_or(fenlamp_words::Language::English);
+    let done = with_look(&app, &name, &headers, move |app, look| {
+        let answers = answers(app, &look, Stage::Changes)?;
+        let Some(told) = answers.shown else {
+            return Err(Failure::input(faults(&look), ""));
+        };
+        let wanted = crate::booklet::Wanted { paper, language };
+        crate::booklet::write(&told.opened.plan, &told.answer, wanted)
+            .map_err(|e| Failure::Internal(format!("the booklet could not be written: {e}")))
+    })
+    .await;
+    match done {
+        Err(response) => response,
+        Ok(Err(e)) => failed(&e, &headers),
+        Ok(Ok(html)) => {
+            let mut response = axum::response::Html(html).into_response();
+            let policy = HeaderValue::from_static(BOOKLET_POLICY);
+            response
+                .headers_mut()
+                .insert(header::CONTENT_SECURITY_POLICY, policy);
+            response
+        }
+    }
+}
+
 /// `GET /plans/{plan}/events`: how far a run is, and that the plan was changed.
 pub async fn events(
     State(app): State<Arc<App>>,

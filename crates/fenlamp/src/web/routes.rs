@@ -17,7 +17,7 @@ use super::edits::Form;
 use super::negotiate::{apart, desk_failed, either, failed, not_found, wants_json};
 use super::start::{self, Answers};
 use super::view;
-use super::{App, advice_routes, openapi, plan_routes, write_routes};
+use super::{App, advice_routes, diary_routes, openapi, plan_routes, write_routes};
 
 /// Largest body of a request, bytes: a plan is a page or two.
 const LARGEST_BODY: usize = 256 * 1024;
@@ -38,6 +38,17 @@ pub fn router(app: Arc<App>, door: Arc<Door>) -> Router {
         )
         .route("/plans/{plan}/advice", get(advice_routes::page))
         .route("/plans/{plan}/advice/answer", get(advice_routes::answer))
+        .route("/plans/{plan}/print", get(plan_routes::print))
+        .route("/plans/{plan}/booklet", get(plan_routes::booklet))
+        .route(
+            "/plans/{plan}/diary",
+            get(diary_routes::page).post(diary_routes::add),
+        )
+        .route(
+            "/plans/{plan}/diary/today",
+            get(diary_routes::look_at_today),
+        )
+        .route("/plans/{plan}/readings", post(diary_routes::readings))
         .route("/plans/{plan}/cautions", get(plan_routes::cautions))
         .route("/plans/{plan}/figures/{figure}", get(plan_routes::figure))
         .route(

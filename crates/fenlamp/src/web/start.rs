@@ -666,7 +666,7 @@ mod tests {
         #[test]
         fn any_honest_answers_make_a_plan_that_reads(
             latitude in 0u32..66, south: bool, us: bool,
-            cold in -25i32..25, swing in 0i32..30, range in 0i32..18,
+            cold in -25i32..25, swing in 0i32..22, range in 0i32..12,
             animal in 0usize..8, head in 1u32..40, kitchen in 0u32..30,
             vessel in 0usize..4, litres in 100u32..20_000, heap: bool, insulated: bool,
             stands in 0usize..3, seed in 0usize..5, hours in 0u32..160, lamp in 0u32..80,

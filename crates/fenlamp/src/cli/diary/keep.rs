@@ -98,7 +98,7 @@ fn kept(opened: &Opened, writing: &Writing, uid: &str) -> String {
 }
 
 /// What must be said at once, beside the entry.
-fn caution(entry: &Entry) -> Option<&'static str> {
+pub fn caution(entry: &Entry) -> Option<&'static str> {
     match entry {
         Entry::LeakTest { tight: false } => Some(
             "Gas burns, explodes and smothers: shut the valve, no flame or switch near it,\n\

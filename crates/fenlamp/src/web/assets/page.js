@@ -345,6 +345,57 @@ async function advise(place) {
   document.body.dataset.advised = 'yes';
 }
 
+// The diary: an entry that cannot be sent now waits on this device and is sent later,
+// under a name of its own, so that it stands once.
+const waits = () => { try { return JSON.parse(localStorage.getItem('entries') || '[]'); } catch { return []; } };
+const keepWaiting = list => localStorage.setItem('entries', JSON.stringify(list));
+async function send(entry) {
+  return fetch(entry.to, { method: 'POST', body: new URLSearchParams(entry.pairs), headers: { accept: 'application/json' } });
+}
+async function sendWaiting() {
+  let list = waits(), sent = 0;
+  for (const entry of [...list]) {
+    try {
+      const r = await send(entry);
+      if (!r.ok && r.status >= 500) break;
+      // Sent, or refused for good: what was refused is shown in its words.
+      if (!r.ok) say(`Not taken: ${entry.pairs.map(p => p[1]).join(' ')}`);
+      list = list.filter(e => e.uid !== entry.uid); keepWaiting(list); sent++;
+    } catch { break; }
+  }
+  return sent;
+}
+for (const form of document.querySelectorAll('form[data-entry]')) {
+  form.addEventListener('submit', async e => {
+    const uid = crypto.randomUUID ? crypto.randomUUID() : [...crypto.getRandomValues(new Uint8Array(16))].map(b => b.toString(16).padStart(2, '0')).join('');
+    const pairs = [...new FormData(form), ['do', 'add'], ['uid', uid]];
+    e.preventDefault();
+    const status = document.querySelector('.entry .status');
+    try {
+      const r = await send({ to: form.action, pairs });
+      const got = await r.json();
+      if (!r.ok) { status.textContent = got.error; status.className = 'status fault'; return; }
+      if (got.caution) { alertOf(form, got.caution); return; }
+      location.reload();
+    } catch {
+      keepWaiting([...waits(), { uid, to: form.action, pairs }]);
+      status.textContent = `Out of reach: ${waits().length} waiting on this device, to be sent when the program answers again.`;
+      document.body.dataset.waiting = String(waits().length);
+      form.reset();
+    }
+  });
+  const kind = form.elements.kind;
+  if (kind.tagName === 'SELECT') kind.addEventListener('change', () => {
+    form.querySelector('#words-help span').textContent = kind.selectedOptions[0].dataset.example;
+  });
+}
+if (document.querySelector('form[data-entry]')) {
+  const again = async () => { if (waits().length && await sendWaiting()) location.reload(); };
+  again();
+  addEventListener('online', again);
+  setInterval(again, 5000);
+}
+
 const part = document.getElementById('part');
 if (part) wake(part);
 listen();

@@ -16,7 +16,9 @@ const PAGES: &[(&str, &str)] = &[
     ("", "The year"),
     ("parts", "The parts"),
     ("advice", "What to do"),
+    ("diary", "Diary"),
     ("cautions", "Cautions"),
+    ("print", "Booklet"),
     ("text", "Text and versions"),
 ];
 

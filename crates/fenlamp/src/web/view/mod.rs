@@ -3,12 +3,14 @@
 
 pub mod advice;
 pub mod cautions;
+pub mod diary;
 pub mod figure;
 pub mod form;
 pub mod layout;
 pub mod live;
 pub mod plant;
 pub mod plot;
+pub mod print;
 pub mod reference;
 pub mod shelf;
 pub mod start;

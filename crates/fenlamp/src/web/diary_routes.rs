@@ -1,0 +1,245 @@
+//! The diary on the page, and readings from instruments.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+
+use axum::body::Bytes;
+use axum::extract::{Path, State};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Redirect, Response};
+use fenlamp_core::diary::words::{Speech, WordsError, read_kind};
+use fenlamp_core::diary::{Writing, WrittenEntry};
+use fenlamp_core::forecast::ensemble::Control;
+use fenlamp_diary::{Diary, DiaryError, beside, instruments};
+use serde_json::json;
+
+use super::edits::{Form, get};
+use super::negotiate::{apart, either, failed, wants_json};
+use super::plan_routes::with_look;
+use super::run::Progress;
+use super::view::{self, Look};
+use super::{App, Event};
+use crate::cli::diary::{caution, failed as diary_failed, today};
+use crate::failure::Failure;
+use crate::plan_file::Opened;
+
+/// Entries shown, the newest.
+const SHOWN: usize = 60;
+
+/// The file of a plan's diary.
+fn file_of(look: &Look) -> Result<PathBuf, Failure> {
+    match &look.file {
+        Some(file) => Ok(beside(std::path::Path::new(file))),
+        None => Err(Failure::input(
+            "a demo keeps no diary",
+            "keep a change first, which makes a plan of your own of it; or start one",
+        )),
+    }
+}
+
+/// The plan as kept: the diary is of the plant that stands, not of one that is tried.
+fn opened(look: &Look) -> Result<Arc<Opened>, Failure> {
+    match &look.kept {
+        super::run::Read::Plan(opened) => Ok(Arc::clone(opened)),
+        super::run::Read::Faults(faults) => Err(Failure::input(faults.to_string(), "")),
+    }
+}
+
+fn entries(path: &std::path::Path) -> Result<Vec<WrittenEntry>, Failure> {
+    if !path.exists() {
+        return Ok(Vec::new());
+    }
+    let diary = Diary::open_existing(path).map_err(diary_failed)?;
+    let mut all = diary.standing(None, None).map_err(diary_failed)?;
+    all.reverse();
+    all.truncate(SHOWN);
+    Ok(all)
+}
+
+/// `GET /plans/{plan}/diary`.
+pub async fn page(
+    State(app): State<Arc<App>>,
+    Path(name): Path<String>,
+    headers: HeaderMap,
+) -> Response {
+    let done = with_look(&app, &name, &headers, move |_, look| {
+        let found = file_of(&look).and_then(|path| entries(&path));
+        (look, found)
+    })
+    .await;
+    match done {
+        Err(response) => response,
+        Ok((look, found)) => {
+            let (list, why_not) = match found {
+                Ok(list) => (list, None),
+                Err(e) => (Vec::new(), Some(e.text())),
+            };
+            either(
+                &headers,
+                || json!({ "entries": list, "closed": why_not }),
+                || view::diary::page(&look, &list, why_not.as_deref(), today()),
+            )
+        }
+    }
+}
+
+fn write(look: &Look, form: &Form) -> Result<(String, Option<&'static str>), Failure> {
+    let path = file_of(look)?;
+    let plan = opened(look)?;
+    let text = |k| get(form, k).unwrap_or_default().trim();
+    let mut diary = Diary::open(&path).map_err(diary_failed)?;
+    if text("do") == "withdraw" {
+        let gone = diary.withdraw(text("uid"), "").map_err(diary_failed)?;
+        return Ok((gone.uid, None));
+    }
+    let entry = read_kind(text("kind"), text("words"), &Speech::of(&plan.plan))
+        .map_err(|WordsError { message, help }| Failure::input(message, help))?;
+    let date = match text("day") {
+        "" => today(),
+        day => crate::cli::diary::day(day).map_err(|e| {
+            Failure::input(
+                format!("\"{day}\" is no day: {e}"),
+                "write it like 2026-06-01",
+            )
+        })?,
+    };
+    if date > today() {
+        return Err(Failure::input(
+            format!("{date} has not come yet"),
+            "a diary holds what was; write the day it happened",
+        ));
+    }
+    let said = caution(&entry);
+    let writing = Writing {
+        date,
+        time: None,
+        entry,
+        words: text("words").to_owned(),
+    };
+    // A phone that was out of reach sends its entry again under the name it gave it.
+    let added = match text("uid") {
+        "" => diary.add(&writing),
+        uid => diary.add_named(uid, &writing),
+    }
+    .map_err(diary_failed)?;
+    Ok((added.uid, said))
+}
+
+/// `POST /plans/{plan}/diary`: writes an entry down, or takes one back. What it
+/// answers is on the disk.
+pub async fn add(
+    State(app): State<Arc<App>>,
+    Path(name): Path<String>,
+    headers: HeaderMap,
+    axum::Form(form): axum::Form<Form>,
+) -> Response {
+    let sent = form.clone();
+    let done = with_look(&app, &name, &headers, move |_, look| {
+        let done = write(&look, &form);
+        let list = file_of(&look)
+            .and_then(|path| entries(&path))
+            .unwrap_or_default();
+        (look, done, list)
+    })
+    .await;
+    match done {
+        Err(response) => response,
+        Ok((_, Err(e), _)) if wants_json(&headers) => failed(&e, &headers),
+        Ok((look, Err(e), list)) => (
+            StatusCode::UNPROCESSABLE_ENTITY,
+            view::diary::refused(&look, &list, &e.text(), &sent, today()),
+        )
+            .into_response(),
+        Ok((_, Ok((uid, said)), _)) if wants_json(&headers) => {
+            axum::Json(json!({ "uid": uid, "caution": said })).into_response()
+        }
+        // A caution must be read before anything else.
+        Ok((look, Ok((_, Some(said))), list)) => {
+            view::diary::cautioned(&look, &list, said, today()).into_response()
+        }
+        Ok((look, Ok(_), _)) => Redirect::to(&format!("/plans/{}/diary", look.id)).into_response(),
+    }
+}
+
+/// `GET /plans/{plan}/diary/today`: what to do, and what may be wrong; a fragment.
+pub async fn look_at_today(
+    State(app): State<Arc<App>>,
+    Path(name): Path<String>,
+    headers: HeaderMap,
+) -> Response {
+    let done = with_look(&app, &name, &headers, move |app, look| {
+        let path = file_of(&look)?;
+        let plan = opened(&look)?;
+        let never = AtomicBool::new(false);
+        let control = Control {
+            progress: &|done, of| {
+                app.tell(Event::Progress {
+                    plan: look.id.clone(),
+                    progress: Progress { done, of },
+                });
+            },
+            cancelled: &never,
+        };
+        let (record, answer) = crate::cli::today::look(&plan, &path, today(), &control)?;
+        let causes = crate::cli::today::causes(&record, &answer);
+        Ok::<_, Failure>((answer, causes))
+    })
+    .await;
+    match done {
+        Err(response) => response,
+        Ok(Err(Failure::Internal(e))) => failed(&Failure::Internal(e), &headers),
+        Ok(Err(e)) => view::advice::refused(&e.text()).into_response(),
+        Ok(Ok((answer, causes))) => either(
+            &headers,
+            || json!(answer),
+            || view::diary::today(&answer, &causes),
+        ),
+    }
+}
+
+/// `POST /plans/{plan}/readings`: an instrument writes with its own key
+/// (`Authorization: Bearer KEY`); each reading counts once however often it is sent.
+/// What it answers is on the disk.
+pub async fn readings(
+    State(app): State<Arc<App>>,
+    Path(name): Path<String>,
+    headers: HeaderMap,
+    body: Bytes,
+) -> Response {
+    let key = headers
+        .get(header::AUTHORIZATION)
+        .and_then(|v| v.to_str().ok())
+        .and_then(|v| v.strip_prefix("Bearer "))
+        .unwrap_or_default()
+        .to_owned();
+    let done = apart(move || {
+        // A stranger is not told which plans there are.
+        let stranger = || {
+            Err((
+                StatusCode::UNAUTHORIZED,
+                "this key belongs to no device".to_owned(),
+            ))
+        };
+        let Some(file) = app.shelf.find(&name).and_then(|e| e.file) else {
+            return stranger();
+        };
+        let told = |e: DiaryError| (StatusCode::INSUFFICIENT_STORAGE, e.to_string());
+        let Ok(mut diary) = Diary::open_existing(&beside(&file)) else {
+            return stranger();
+        };
+        let Ok(device) = diary.device_of_key(&key) else {
+            return stranger();
+        };
+        let list = instruments::from_json(&body, jiff::Timestamp::now())
+            .map_err(|e| (StatusCode::UNPROCESSABLE_ENTITY, e))?;
+        let taken = diary.take(&device, &list).map_err(told)?;
+        Ok(json!({ "readings": taken }))
+    })
+    .await;
+    match done {
+        Ok(Ok(taken)) => axum::Json(taken).into_response(),
+        Ok(Err((status, words))) => (status, axum::Json(json!({ "error": words }))).into_response(),
+        Err(e) => failed(&e, &headers),
+    }
+}

@@ -1,0 +1,145 @@
+//! The diary: written with one hand, read at a glance.
+
+use fenlamp_core::diary::words::say;
+use fenlamp_core::diary::{Entry, KINDS, WrittenEntry};
+use fenlamp_core::learn::inquiry::name;
+use fenlamp_core::learn::today::Today;
+use jiff::civil::Date;
+use maud::{Markup, html};
+
+use super::{Look, Shown, layout};
+use crate::web::edits::{Form, get};
+use crate::web::run::Read;
+
+/// The page.
+pub fn page(look: &Look, list: &[WrittenEntry], why_not: Option<&str>, today: Date) -> Markup {
+    whole(look, list, why_not, None, &Form::new(), today)
+}
+
+/// The page after an entry that cannot be used; what was typed stands in its fields.
+pub fn refused(
+    look: &Look,
+    list: &[WrittenEntry],
+    words: &str,
+    typed: &Form,
+    today: Date,
+) -> Markup {
+    whole(look, list, None, Some(words), typed, today)
+}
+
+/// The page after an entry that calls for a caution.
+pub fn cautioned(look: &Look, list: &[WrittenEntry], caution: &str, today: Date) -> Markup {
+    layout::page(
+        "Diary",
+        look.at("diary"),
+        html! {
+            h1 { "Written down" }
+            ul class="cautions" { li class="caution stop" role="alert" { p { span class="mark" { "Stop" } " " (caution) } } }
+            p { a href={"/plans/" (look.id) "/diary"} { "To the diary" } }
+            (entries(look, list, today))
+        },
+    )
+}
+
+fn whole(
+    look: &Look,
+    list: &[WrittenEntry],
+    why_not: Option<&str>,
+    fault: Option<&str>,
+    typed: &Form,
+    today: Date,
+) -> Markup {
+    let kind = get(typed, "kind").unwrap_or("fed");
+    let last_fed = list
+        .iter()
+        .find(|e| matches!(e.writing.entry, Entry::Fed { .. }));
+    layout::page(
+        "Diary",
+        look.at("diary"),
+        html! {
+            h1 { "Diary" }
+            @if let Some(why) = why_not {
+                p class="lead" { (why.trim_start_matches("fenlamp: ")) }
+            } @else {
+                section id="advice" data-src={"/plans/" (look.id) "/diary/today"} aria-live="polite" {
+                    @if list.is_empty() { p class="lead" { "Nothing is written down yet. Begin with what you feed and see." } }
+                    @else { p class="progress" { progress max="1" value="0" aria-label="Worlds run" {} " " span { "Looking at the diary" } } }
+                }
+                form method="post" action={"/plans/" (look.id) "/diary"} class="entry" data-entry {
+                    @if let Some(words) = fault { p class="fault" role="alert" { (words.trim_start_matches("fenlamp: ")) } }
+                    div class="field" {
+                        label for="kind" { "What" }
+                        select id="kind" name="kind" { @for (k, example) in KINDS.iter().filter(|(k, _)| *k != "photo") {
+                            option value=(k) data-example=(example) selected[*k == kind] { (k) }
+                        } }
+                    }
+                    div class="field" {
+                        label for="words" { "How much, or how" }
+                        input id="words" name="words" value=(get(typed, "words").unwrap_or_default()) autocomplete="off" aria-describedby="words-help";
+                        p class="help" id="words-help" { "Like: " span { (KINDS.iter().find(|(k, _)| *k == kind).map_or("", |(_, e)| e)) } }
+                    }
+                    div class="field" {
+                        label for="day" { "Day" }
+                        input id="day" name="day" type="date" value=(get(typed, "day").filter(|d| !d.is_empty()).map_or_else(|| today.to_string(), str::to_owned)) max=(today);
+                    }
+                    button type="submit" class="main" name="do" value="add" { "Write it down" }
+                    p class="status help" role="status" {}
+                }
+                @if let Some(fed) = last_fed {
+                    form method="post" action={"/plans/" (look.id) "/diary"} data-entry {
+                        input type="hidden" name="kind" value="fed";
+                        input type="hidden" name="words" value=(fed.writing.words);
+                        button type="submit" name="do" value="add" { "Fed the same again: " (fed.writing.words) }
+                    }
+                }
+                (entries(look, list, today))
+            }
+        },
+    )
+}
+
+fn entries(look: &Look, list: &[WrittenEntry], _today: Date) -> Markup {
+    let units = match &look.kept {
+        Read::Plan(p) => Shown::of(p.plan.units).units(),
+        Read::Faults(_) => fenlamp_quantity::Units::Metric,
+    };
+    html! {
+        @if !list.is_empty() {
+            h2 { "What stands there" }
+            div class="wide" tabindex="0" role="region" aria-label="Entries" {
+                table {
+                    thead { tr { th scope="col" { "Day" } th scope="col" { "What" } th scope="col" { "Words" } th scope="col" { span class="skip" { "Take back" } } } }
+                    tbody { @for e in list { tr {
+                        th scope="row" { (e.writing.date) }
+                        td class="words" { (e.writing.entry.kind().unwrap_or("taken back")) }
+                        td class="words" { @if let Entry::Note {} = e.writing.entry { (e.writing.words) } @else { (say(&e.writing.entry, units)) } }
+                        td { form method="post" action={"/plans/" (look.id) "/diary"} class="inline" {
+                            input type="hidden" name="uid" value=(e.uid);
+                            button type="submit" class="quiet" name="do" value="withdraw" aria-label={"Take back: " (e.writing.date) " " (e.writing.entry.kind().unwrap_or_default())} { "Take back" }
+                        } }
+                    } } }
+                }
+            }
+            p class="help" { "What is taken back stays in the history. The file lies beside the plan; "
+                code { "fenlamp diary PLAN backup FILE" } " copies it whole." }
+        }
+    }
+}
+
+/// What to do today, and what may be wrong.
+pub fn today(answer: &Today, causes: &[(String, String, String)]) -> Markup {
+    html! {
+        div id="answer" {
+            h2 { "Today, " (answer.date) }
+            p class="lead" { (answer.words) }
+            @if !answer.tasks.is_empty() {
+                ul { @for t in &answer.tasks { li { (t.words) @if let Some(key) = &t.source_key { " " a href={"/sources/" (key)} { (key) } } } } }
+            }
+            h3 { "What it may be, of 100" }
+            ul { @for (share, name, why) in causes { li { strong { (share) ": " (name) } @if !why.is_empty() { ". " (why) } } } }
+            @if let Some(t) = &answer.next_test {
+                p { "To tell \"" (name(t.between[0])) "\" from \"" (name(t.between[1])) "\" (" (format!("{:.0}", t.minutes)) " min): " (t.words) ". " (t.shows) "." }
+            }
+        }
+    }
+}
