@@ -290,3 +290,8 @@ fn no_flame_is_offered_before_the_stricter_of_its_conditions() {
         assert!(days >= 42, "{demo}");
     }
 }
+
+#[test]
+fn its_help_fits_the_page() {
+    crate::fits(&printed(&["booklet", "--help"]));
+}
