@@ -56,7 +56,7 @@ enum Command {
     Forecast(ForecastArgs),
     /// What to feed, month by month, so that a wish is met
     Recipe(recipe::RecipeArgs),
-    /// The smallest vessel, heap, insulation, store or wash that meets a wish
+    /// The smallest vessel, heap, insulation, store or wash for a wish
     Size(size::SizeArgs),
     /// Years to pay back and carbon spared, with your own prices
     Payback(payback::PaybackArgs),
