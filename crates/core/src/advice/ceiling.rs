@@ -95,6 +95,10 @@ fn words(wish: &Wish, wanted: Option<f64>, poorest: f64, mean: f64) -> String {
         format!("{head}: no vessel, however large or warm, can meet that.")
     } else if share > HARD_SHARE {
         format!("{head}: out of reach for most household plants, which get less than that share.")
+    } else if poorest <= 0.0 {
+        format!(
+            "{head}: enough on the whole, but in some month asked for there is no waste at all."
+        )
     } else if wanted > poorest {
         format!("{head}: enough on the whole, but the poorest month's waste holds only {poor}.")
     } else {
