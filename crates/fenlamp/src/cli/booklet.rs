@@ -8,7 +8,7 @@ use fenlamp_words::Language;
 
 use super::BookletArgs;
 use crate::answer::answer;
-use crate::booklet::{self, Wanted};
+use crate::booklet::{self, Paper, Wanted};
 use crate::failure::Failure;
 use crate::plan_file::open;
 use crate::progress::while_watched;
@@ -31,10 +31,11 @@ pub fn run(args: &BookletArgs) -> Result<String, Failure> {
         opened.plan.worlds, opened.plan.days
     );
     let answer = while_watched(&what, |control| answer(&opened, Worlds::OfPlan, control))?;
-    let wanted = Wanted {
-        paper: args.paper.into(),
-        language,
+    let (paper, paper_name) = match args.paper.as_str() {
+        "letter" => (Paper::Letter, "US letter"),
+        _ => (Paper::A4, "A4"),
     };
+    let wanted = Wanted { paper, language };
     let html = booklet::write(&opened.plan, &answer, wanted)
         .map_err(|e| Failure::Internal(format!("the booklet could not be written: {e}")))?;
     std::fs::write(&args.output, &html).map_err(|e| {
@@ -47,7 +48,7 @@ pub fn run(args: &BookletArgs) -> Result<String, Failure> {
         "{}: {} kB, for {} paper. It needs no network.\n",
         args.output.display(),
         html.len().div_ceil(1000),
-        args.paper.name()
+        paper_name
     );
     match &args.pdf {
         None => {

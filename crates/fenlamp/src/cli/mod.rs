@@ -140,46 +140,18 @@ pub struct BookletArgs {
     /// The file to write
     #[arg(short, long, value_name = "FILE.html")]
     pub output: PathBuf,
-    /// Paper it is printed on
-    #[arg(long, value_enum, default_value_t = PaperSize::A4)]
-    pub paper: PaperSize,
-    /// Language
-    #[arg(long, default_value = "en", value_parser = ["en", "de"])]
+    /// Paper it is printed on: a4 or letter
+    #[arg(long, default_value = "a4", hide_possible_values = true, value_parser = ["a4", "letter"])]
+    pub paper: String,
+    /// Language: en or de
+    #[arg(long, default_value = "en", hide_possible_values = true, value_parser = ["en", "de"])]
     pub language: String,
-    /// Print it to this file too, with an installed Chromium
+    /// Print it too, with an installed Chromium
     #[arg(long, value_name = "FILE.pdf")]
     pub pdf: Option<PathBuf>,
     /// Worlds, in place of the plan's
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
     pub worlds: Option<u32>,
-}
-
-/// What `--paper` says.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-pub enum PaperSize {
-    /// 210 x 297 mm
-    A4,
-    /// 8.5 x 11 in
-    Letter,
-}
-
-impl PaperSize {
-    /// In words.
-    fn name(self) -> &'static str {
-        match self {
-            PaperSize::A4 => "A4",
-            PaperSize::Letter => "US letter",
-        }
-    }
-}
-
-impl From<PaperSize> for crate::booklet::Paper {
-    fn from(size: PaperSize) -> Self {
-        match size {
-            PaperSize::A4 => Self::A4,
-            PaperSize::Letter => Self::Letter,
-        }
-    }
 }
 
 /// What `--worlds` says.
