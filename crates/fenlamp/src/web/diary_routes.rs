@@ -188,7 +188,9 @@ pub async fn look_at_today(
     .await;
     match done {
         Err(response) => response,
-        Ok(Err(Failure::Internal(e))) => failed(&Failure::Internal(e), &headers),
+        Ok(Err(e)) if wants_json(&headers) || matches!(e, Failure::Internal(_)) => {
+            failed(&e, &headers)
+        }
         Ok(Err(e)) => view::advice::refused(&e.text()).into_response(),
         Ok(Ok((answer, causes))) => either(
             &headers,

@@ -354,6 +354,9 @@ pub fn plan(a: &Answers, today: jiff::civil::Date) -> Result<String, Vec<Wrong>>
     ))
 }
 
+/// Mean of the air from which a start has a chance without heat, degC (judgement).
+const BEGUN_FROM_C: f64 = 12.0;
+
 struct Climate {
     latitude: f64,
     high: [f64; 12],
@@ -363,6 +366,20 @@ struct Climate {
 impl Climate {
     fn mean(&self, m: usize) -> f64 {
         f64::midpoint(self.high[m], self.low[m])
+    }
+
+    /// When to fill: today when it is warm, or else on the first of the next month
+    /// that is; today where it never is.
+    fn begin(&self, today: jiff::civil::Date) -> jiff::civil::Date {
+        let warm = |d: &jiff::civil::Date| self.mean((d.month() - 1) as usize) >= BEGUN_FROM_C;
+        let first = |n: i32| {
+            let month = today.first_of_month();
+            month.saturating_add(jiff::Span::new().months(n))
+        };
+        if warm(&today) {
+            return today;
+        }
+        (1..12).map(first).find(warm).unwrap_or(today)
     }
 
     /// Months in which a vessel without heat is fed, as the plan writes them.
@@ -413,7 +430,10 @@ fn write(
     } else {
         "units = \"metric\""
     });
-    put(&format!("start = {today}           # guess: filled today"));
+    put(&format!(
+        "start = {}           # guess: the next month that is warm enough to begin in",
+        climate.begin(today)
+    ));
     put("length = \"2 years\"");
     put("\n[place]");
     let half = if climate.latitude < 0.0 { "°S" } else { "°N" };

@@ -364,6 +364,16 @@ fn every_described_address_is_there_in_json() {
             continue;
         }
         let (status, answer) = server.get(&cookie, &real, "application/json");
+        if real.ends_with("/diary/today") {
+            // Nothing is written down yet: that is said, as JSON too.
+            assert_eq!(status, 422, "{answer}");
+            assert!(
+                json_of(&answer)["error"]
+                    .as_str()
+                    .is_some_and(|e| e.contains("no diary yet"))
+            );
+            continue;
+        }
         assert_eq!(status, 200, "{real}: {answer:.300}");
         let json = methods["get"]["responses"]["200"]["content"]
             .get("application/json")
@@ -375,6 +385,55 @@ fn every_described_address_is_there_in_json() {
     // The whole answer is that of the command line.
     let (_, answer) = server.get(&cookie, "/plans/small-yard", "application/json");
     assert_eq!(json_of(&answer)["format"], "fenlamp-forecast-1");
+}
+
+#[test]
+fn an_instrument_writes_with_its_own_key_and_nobody_else() {
+    let server = Server::start();
+    let fenlamp = |args: &[&str]| {
+        let out = std::process::Command::new(env!("CARGO_BIN_EXE_fenlamp"))
+            .arg("diary")
+            .arg(server.file())
+            .args(args)
+            .output()
+            .expect("the program runs");
+        String::from_utf8_lossy(&out.stdout).into_owned()
+    };
+    fenlamp(&["add", "note", "begun"]);
+    let told = fenlamp(&["device", "probe"]);
+    let key = told
+        .split_whitespace()
+        .find(|w| w.len() == 64 && w.chars().all(|c| c.is_ascii_hexdigit()))
+        .unwrap_or_else(|| panic!("a key in {told}"));
+    let body = r#"{"quantity": "slurry_temperature", "value": 18.2, "unit": "°C", "at": "2026-06-01T08:30:00Z"}"#;
+    let send = |key: &str, body: &str| {
+        server.raw(&format!(
+            "POST /plans/small-yard/readings HTTP/1.1\r\n{}\r\nAuthorization: Bearer {key}\r\nContent-Type: application/json\r\nContent-Length: {}\r\nConnection: close\r\n\r\n{body}",
+            host(&server), body.len()
+        ))
+    };
+    let (status, answer) = send(key, body);
+    assert_eq!(status, 200, "{answer}");
+    assert_eq!(send(key, body).0, 200, "sent again");
+    assert_eq!(send(&"0".repeat(64), body).0, 401);
+    assert_eq!(send("", body).0, 401);
+    let (status, answer) = send(
+        key,
+        r#"{"quantity": "slurry_temperature", "value": "warm"}"#,
+    );
+    assert_eq!(status, 422, "{answer}");
+    // It counts once.
+    let readings = fenlamp(&["export", "--readings"]);
+    assert_eq!(readings.matches("18.2").count(), 1, "{readings}");
+    // The key opens nothing else.
+    let (status, _) = request(
+        &server,
+        &format!(
+            "GET /plans/small-yard/diary HTTP/1.1\r\n{}\r\nAuthorization: Bearer {key}",
+            host(&server)
+        ),
+    );
+    assert_eq!(status, 401);
 }
 
 #[test]

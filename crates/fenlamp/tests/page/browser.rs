@@ -206,6 +206,45 @@ async fn a_recipe_is_asked_for_taken_and_tried() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn the_diary_is_written_with_one_hand_and_waits_when_out_of_reach() {
+    let server = Server::start();
+    let (c, _profile) = browser(&server, Screen::Phone(390)).await;
+    c.goto(&server.at("/plans/small-yard/diary"))
+        .await
+        .expect("the diary");
+    fill(&c, "#words", "2 kg cow_dung").await;
+    press(&c, "form.entry button.main").await;
+    until(&c, "document.querySelectorAll('tbody tr').length === 1").await;
+    // The same again in one touch.
+    press(&c, "form[data-entry]:not(.entry) button").await;
+    until(&c, "document.querySelectorAll('tbody tr').length === 2").await;
+    // What cannot be read is told and stays in its field.
+    set(&c, "#kind", "ph", "change").await;
+    fill(&c, "#words", "purple").await;
+    press(&c, "form.entry button.main").await;
+    until(
+        &c,
+        "document.querySelector('.entry .status.fault') !== null",
+    )
+    .await;
+    assert!(text(&c, ".entry .status").await.contains("purple"));
+    complaints(&c).await;
+    // Out of reach: it waits on the phone, and is sent once when the network is back.
+    devtools(&c, "Network.enable", json!({})).await;
+    let offline = |on: bool| json!({ "offline": on, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1 });
+    devtools(&c, "Network.emulateNetworkConditions", offline(true)).await;
+    fill(&c, "#words", "7.1 by strip").await;
+    press(&c, "form.entry button.main").await;
+    until(&c, "document.body.dataset.waiting === '1'").await;
+    devtools(&c, "Network.emulateNetworkConditions", offline(false)).await;
+    until(&c, "document.querySelectorAll('tbody tr').length === 3 && JSON.parse(localStorage.getItem('entries')).length === 0").await;
+    // One that is taken back is gone from the list, not from the history.
+    press(&c, "tbody tr:first-child button").await;
+    until(&c, "document.querySelectorAll('tbody tr').length === 2").await;
+    c.close().await.expect("closed");
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_slider_moves_the_answer_and_the_last_stroke_stands() {
     let server = Server::start();
     let (c, _profile) = browser(&server, Screen::Wide).await;
@@ -622,6 +661,8 @@ pub const PAGES: &[&str] = &[
     "/plans/small-yard/parts/uses",
     "/plans/small-yard/parts/place",
     "/plans/small-yard/advice",
+    "/plans/small-yard/diary",
+    "/plans/small-yard/print",
     "/plans/small-yard/cautions",
     "/plans/small-yard/figures/gas?month=2026-06",
     "/plans/small-yard/text",

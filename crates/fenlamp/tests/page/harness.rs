@@ -405,16 +405,20 @@ pub async fn set(client: &Client, css: &str, value: &str, event: &str) {
         .expect("set");
 }
 
-/// Presses the first thing that matches.
+/// Presses the first thing that matches; where the page has just drawn it anew, the
+/// new one.
 pub async fn press(client: &Client, css: &str) {
-    let button = client
-        .find(Locator::Css(css))
-        .await
-        .unwrap_or_else(|e| panic!("{css}: {e}"));
-    button
-        .click()
-        .await
-        .unwrap_or_else(|e| panic!("{css}: {e}"));
+    let mut told = String::new();
+    for _ in 0..5 {
+        let button = client.find(Locator::Css(css)).await;
+        let button = button.unwrap_or_else(|e| panic!("{css}: {e}"));
+        match button.click().await {
+            Ok(()) => return,
+            Err(e) => told = e.to_string(),
+        }
+        assert!(told.contains("stale"), "{css}: {told}");
+    }
+    panic!("{css}: {told}");
 }
 
 /// Fails when the browser has complained.
