@@ -105,7 +105,7 @@ pub struct PageArgs {
     /// Port on this machine [7341, or another free one]
     #[arg(long, value_name = "N")]
     pub port: Option<u16>,
-    /// Serve the local network too, to devices that type the code shown
+    /// Serve the local network too, after a code is typed
     #[arg(long)]
     pub share: bool,
     /// Print the address and open no browser

@@ -99,11 +99,13 @@ pub struct Progress {
 }
 
 type Key = (String, Stage);
+/// Answers, and their keys in the order they came.
+type Memory = (HashMap<Key, Arc<Told>>, VecDeque<Key>);
 
 /// Runs plans and remembers what they gave.
 #[derive(Debug, Default)]
 pub struct Runner {
-    told: Mutex<(HashMap<Key, Arc<Told>>, VecDeque<Key>)>,
+    told: Mutex<Memory>,
     /// Work under way for each plan, and its flag.
     under_way: Mutex<HashMap<String, (String, Arc<AtomicBool>)>>,
     /// One long run at a time: two would each take twice as long.

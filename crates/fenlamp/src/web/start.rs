@@ -291,10 +291,7 @@ pub fn plan(a: &Answers, today: jiff::civil::Date) -> Result<String, Vec<Wrong>>
         });
     }
     let vessel = vessel(a, &mut wrong);
-    let heap = match a.get("heap") {
-        "yes" => true,
-        _ => false,
-    };
+    let heap = a.get("heap") == "yes";
     let mut uses = Vec::new();
     for (field, kind, ..) in USES {
         if let Some(n) = number(a, field, 0.0, 100.0, &mut wrong).filter(|n| *n > 0.0) {

@@ -197,7 +197,7 @@ fn is_asked(plan: &Item, path: &str, field: &Field) -> bool {
             .is_empty()
 }
 
-fn faults_of<'a>(look: &'a Look) -> &'a [fenlamp_core::plan::PlanError] {
+fn faults_of(look: &Look) -> &[fenlamp_core::plan::PlanError] {
     match &look.trial {
         Read::Faults(faults) => &faults.errors,
         Read::Plan(_) => &[],
