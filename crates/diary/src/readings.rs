@@ -332,7 +332,7 @@ impl Diary {
             .db
             .prepare_cached(&format!(
                 "SELECT d.name, r.quantity, r.at, r.value, r.received, r.doubt \
-                 FROM device d JOIN reading r ON r.device = d.id {rest}"
+                 FROM device d CROSS JOIN reading r ON r.device = d.id {rest}"
             ))
             .map_err(|e| self.fail(e))?;
         let rows = s
@@ -387,7 +387,7 @@ impl Diary {
             .db
             .prepare_cached(
                 "SELECT (r.at + ?4) / 86400000 AS day, count(*), avg(r.value), min(r.value), max(r.value) \
-                 FROM device d JOIN reading r ON r.device = d.id \
+                 FROM device d CROSS JOIN reading r ON r.device = d.id \
                  WHERE r.quantity = ?1 AND r.at >= ?2 AND r.at < ?3 AND r.doubt = 0 \
                  GROUP BY day ORDER BY day",
             )
