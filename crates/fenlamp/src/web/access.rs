@@ -276,6 +276,10 @@ async fn judge(door: &Arc<Door>, from: IpAddr, request: Request, next: Next) -> 
     {
         return next.run(request).await;
     }
+    // So has a calendar: its address carries a secret, which is looked at where it asks.
+    if *request.method() == Method::GET && path.contains("/calendar/") && path.ends_with(".ics") {
+        return next.run(request).await;
+    }
     let safe = matches!(*request.method(), Method::GET | Method::HEAD);
     if !safe && !is_own(headers, host) {
         return refuse(

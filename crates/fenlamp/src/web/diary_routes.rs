@@ -5,23 +5,25 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 use axum::body::Bytes;
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use fenlamp_core::diary::words::{Speech, WordsError, read_kind};
 use fenlamp_core::diary::{Writing, WrittenEntry};
 use fenlamp_core::forecast::ensemble::Control;
+use fenlamp_core::learn::Settings;
 use fenlamp_diary::{Diary, DiaryError, beside, instruments};
 use serde_json::json;
 
 use super::edits::{Form, get};
 use super::negotiate::{apart, either, failed, wants_json};
-use super::plan_routes::with_look;
+use super::plan_routes::{Asked, with_look};
 use super::run::Progress;
 use super::view::{self, Look};
 use super::{App, Event};
 use crate::cli::diary::{caution, failed as diary_failed, today};
 use crate::failure::Failure;
+use crate::learning::{learn_from, record_of};
 use crate::plan_file::Opened;
 
 /// Entries shown, the newest.
@@ -63,14 +65,18 @@ pub async fn page(
     Path(name): Path<String>,
     headers: HeaderMap,
 ) -> Response {
-    let done = with_look(&app, &name, &headers, move |_, look| {
+    let done = with_look(&app, &name, &headers, move |app, look| {
         let found = file_of(&look).and_then(|path| entries(&path));
-        (look, found)
+        let key = found
+            .as_ref()
+            .ok()
+            .and_then(|_| app.shelf.calendar_key(&look.id).ok());
+        (look, found, key)
     })
     .await;
     match done {
         Err(response) => response,
-        Ok((look, found)) => {
+        Ok((look, found, key)) => {
             let (list, why_not) = match found {
                 Ok(list) => (list, None),
                 Err(e) => (Vec::new(), Some(e.text())),
@@ -78,7 +84,7 @@ pub async fn page(
             either(
                 &headers,
                 || json!({ "entries": list, "closed": why_not }),
-                || view::diary::page(&look, &list, why_not.as_deref(), today()),
+                || view::diary::page(&look, &list, why_not.as_deref(), key.as_deref(), today()),
             )
         }
     }
@@ -197,6 +203,83 @@ pub async fn look_at_today(
             || json!(answer),
             || view::diary::today(&answer, &causes),
         ),
+    }
+}
+
+/// `GET /plans/{plan}/diary/learned`: what the diary teaches; a fragment.
+pub async fn learned(
+    State(app): State<Arc<App>>,
+    Path(name): Path<String>,
+    Query(asked): Query<Asked>,
+    headers: HeaderMap,
+) -> Response {
+    let width = asked.width(&headers);
+    let done = with_look(&app, &name, &headers, move |app, look| {
+        let path = file_of(&look)?;
+        let plan = opened(&look)?;
+        let never = AtomicBool::new(false);
+        let control = Control {
+            progress: &|done, of| {
+                app.tell(Event::Progress {
+                    plan: look.id.clone(),
+                    progress: Progress { done, of },
+                });
+            },
+            cancelled: &never,
+        };
+        let record = record_of(&plan, &path, today())?;
+        let settings = Settings {
+            seed: plan.plan.seed,
+            ..Settings::default()
+        };
+        learn_from(&plan, &record, &settings, &control)
+    })
+    .await;
+    match done {
+        Err(response) => response,
+        Ok(Err(e)) if wants_json(&headers) || matches!(e, Failure::Internal(_)) => {
+            failed(&e, &headers)
+        }
+        Ok(Err(e)) => view::advice::refused(&e.text()).into_response(),
+        Ok(Ok(learned)) => either(
+            &headers,
+            || json!({ "words": learned.words, "inputs": learned.inputs, "foresight": learned.foresight, "days": learned.days }),
+            || view::diary::learned(&learned, width),
+        ),
+    }
+}
+
+/// Days of the calendar feed.
+const CALENDAR_DAYS: u32 = 180;
+
+/// `GET /plans/{plan}/calendar/{key}`: the reminders as an iCalendar feed. A calendar
+/// has no cookie: the address itself carries a secret of the plan's.
+pub async fn calendar(
+    State(app): State<Arc<App>>,
+    Path((name, key)): Path<(String, String)>,
+    headers: HeaderMap,
+) -> Response {
+    let done = with_look(&app, &name, &headers, move |app, look| {
+        let own = app
+            .shelf
+            .calendar_key(&look.id)
+            .map_err(|e| Failure::input(format!("the calendar's key cannot be kept: {e}"), ""))?;
+        if key != format!("{own}.ics") {
+            return Ok(None);
+        }
+        let plan = opened(&look)?;
+        let path = file_of(&look)?;
+        crate::cli::diary::calendar(&plan, &path, None, None, CALENDAR_DAYS).map(Some)
+    })
+    .await;
+    match done {
+        Ok(Ok(Some(text))) => {
+            let kind = header::HeaderValue::from_static("text/calendar; charset=utf-8");
+            ([(header::CONTENT_TYPE, kind)], text).into_response()
+        }
+        Ok(Err(e)) => failed(&e, &headers),
+        // A wrong key and a plan that is not there look alike.
+        Ok(Ok(None)) | Err(_) => super::negotiate::not_found("such calendar", &headers),
     }
 }
 

@@ -87,6 +87,18 @@ pub const ADDRESSES: &[(&str, &str, &str, &str)] = &[
         "as `fenlamp today --json`",
     ),
     (
+        "/plans/{plan}/diary/learned",
+        "get",
+        "What the diary teaches",
+        "words, inputs, foresight and days",
+    ),
+    (
+        "/plans/{plan}/calendar/{key}",
+        "get",
+        "The reminders as an iCalendar feed; the key is on the diary's page",
+        "iCalendar (RFC 5545)",
+    ),
+    (
         "/plans/{plan}/readings",
         "post",
         "Readings of an instrument as JSON, with `Authorization: Bearer KEY` of `fenlamp diary PLAN device NAME`",
@@ -184,6 +196,7 @@ pub fn openapi() -> Value {
             "/plans/{plan}/days.csv" => "text/csv",
             "/plans/{plan}/plot" | "/plans/{plan}/live" | "/plans/{plan}/booklet" => "text/html",
             "/plans/{plan}/events" => "text/event-stream",
+            "/plans/{plan}/calendar/{key}" => "text/calendar",
             "/start" if *method == "get" => "text/html",
             _ => "application/json",
         };

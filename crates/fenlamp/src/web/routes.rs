@@ -44,6 +44,8 @@ pub fn router(app: Arc<App>, door: Arc<Door>) -> Router {
             "/plans/{plan}/diary",
             get(diary_routes::page).post(diary_routes::add),
         )
+        .route("/plans/{plan}/diary/learned", get(diary_routes::learned))
+        .route("/plans/{plan}/calendar/{key}", get(diary_routes::calendar))
         .route(
             "/plans/{plan}/diary/today",
             get(diary_routes::look_at_today),

@@ -117,6 +117,24 @@ impl Shelf {
         self.folder.join(format!("{name}.toml"))
     }
 
+    /// The secret of a plan's calendar address, made when it is first wanted.
+    ///
+    /// # Errors
+    /// The disk's, or a system without random numbers.
+    pub fn calendar_key(&self, name: &str) -> std::io::Result<String> {
+        let file = self.side(name).join("calendar-key");
+        if let Ok(key) = std::fs::read_to_string(&file)
+            && key.trim().len() == 32
+        {
+            return Ok(key.trim().to_owned());
+        }
+        let mut bytes = [0u8; 16];
+        getrandom::fill(&mut bytes).map_err(|e| std::io::Error::other(e.to_string()))?;
+        let key: String = bytes.iter().map(|b| format!("{b:02x}")).collect();
+        write_whole(&file, &key)?;
+        Ok(key)
+    }
+
     /// Where the page keeps what it remembers of a plan.
     pub fn side(&self, name: &str) -> PathBuf {
         self.folder.join(SIDE).join(slug(name))

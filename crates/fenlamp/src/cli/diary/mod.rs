@@ -5,6 +5,7 @@ mod keep;
 mod show;
 mod words;
 
+pub use calendar::write as calendar;
 pub use keep::caution;
 pub use words::{day, today};
 

@@ -389,6 +389,16 @@ for (const form of document.querySelectorAll('form[data-entry]')) {
     form.querySelector('#words-help span').textContent = kind.selectedOptions[0].dataset.example;
   });
 }
+for (const button of document.querySelectorAll('button[data-fetch]')) {
+  button.hidden = false;
+  button.addEventListener('click', async () => {
+    button.disabled = true;
+    const place = button.parentElement;
+    const r = await fetch(`${button.dataset.fetch}?w=${Math.round(place.clientWidth)}`, { headers: { accept: 'text/html' } });
+    button.replaceWith(made(await r.text()).querySelector('#answer, main') || 'No answer came.');
+    document.body.dataset.learned = 'yes';
+  });
+}
 if (document.querySelector('form[data-entry]')) {
   const again = async () => { if (waits().length && await sendWaiting()) location.reload(); };
   again();

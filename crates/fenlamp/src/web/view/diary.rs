@@ -2,8 +2,11 @@
 
 use fenlamp_core::diary::words::say;
 use fenlamp_core::diary::{Entry, KINDS, WrittenEntry};
+use fenlamp_core::forecast::ensemble::Quantiles;
 use fenlamp_core::learn::inquiry::name;
 use fenlamp_core::learn::today::Today;
+use fenlamp_core::learn::{DayAhead, Learned};
+use fenlamp_drawing::plot::{BandPlot, MONTHS, Mark, Panel, Series, band};
 use jiff::civil::Date;
 use maud::{Markup, html};
 
@@ -12,9 +15,77 @@ use crate::web::edits::{Form, get};
 use crate::web::run::Read;
 
 /// The page.
-pub fn page(look: &Look, list: &[WrittenEntry], why_not: Option<&str>, today: Date) -> Markup {
-    whole(look, list, why_not, None, &Form::new(), today)
+pub fn page(
+    look: &Look,
+    list: &[WrittenEntry],
+    why_not: Option<&str>,
+    calendar: Option<&str>,
+    today: Date,
+) -> Markup {
+    let more = html! {
+        @if let Some(key) = calendar {
+            h2 { "Reminders" }
+            p { "What comes round again, for the calendar of your own: subscribe to "
+                a href={"/plans/" (look.id) "/calendar/" (key) ".ics"} { "this address" }
+                " (whoever has it can read the reminders)." }
+        }
+    };
+    whole(look, list, why_not, None, &Form::new(), today, &more)
 }
+
+/// What was learned, and the days ahead with it and without.
+pub fn learned(learned: &Learned, width: f64) -> Markup {
+    let shown = Shown::of(learned.plan.units);
+    let at = learned.today as usize;
+    let days = &learned.days[at.saturating_sub(BEFORE).min(learned.days.len())..];
+    let series = |name: &str, figure: fn(&DayAhead) -> Quantiles| Series {
+        name: name.to_owned(),
+        unit: shown.gas_unit().to_owned(),
+        start: days.first().map_or(Date::ZERO, |d| d.date),
+        days: days.iter().map(|d| shown.gas(figure(d)).into()).collect(),
+    };
+    let plot = BandPlot {
+        id: "learned".to_owned(),
+        title: "Gas a day with what was learned, and without".to_owned(),
+        about: "The last weeks and the sixty days ahead. The figures stand in the sentences above."
+            .to_owned(),
+        from: days.first().map_or(Date::ZERO, |d| d.date),
+        to: days.last().map_or(Date::ZERO, |d| d.date),
+        width: width.clamp(280.0, 1000.0),
+        height: 300.0,
+        upper: Panel {
+            label: format!("gas a day, {}", shown.gas_unit()),
+            series: vec![
+                series("learned", |d| d.gas_wet_l),
+                series("before the diary", |d| d.gas_wet_l_before),
+            ],
+            from_zero: true,
+            gas: true,
+        },
+        lower: None,
+        marks: learned
+            .days
+            .get(at)
+            .map(|d| Mark {
+                date: d.date,
+                span: None,
+                label: "today".to_owned(),
+            })
+            .into_iter()
+            .collect(),
+        months: MONTHS,
+    };
+    html! {
+        div id="answer" {
+            @for (i, words) in learned.words.iter().enumerate() { p class={@if i == 0 { "lead" }} { (words) } }
+            figure { (layout::drawn(band(&plot))) }
+            p class="help" { (learned.used) " readings were used, " (learned.doubts.len()) " not believed." }
+        }
+    }
+}
+
+/// Days shown before today.
+const BEFORE: usize = 45;
 
 /// The page after an entry that cannot be used; what was typed stands in its fields.
 pub fn refused(
@@ -24,7 +95,7 @@ pub fn refused(
     typed: &Form,
     today: Date,
 ) -> Markup {
-    whole(look, list, None, Some(words), typed, today)
+    whole(look, list, None, Some(words), typed, today, &html! {})
 }
 
 /// The page after an entry that calls for a caution.
@@ -48,6 +119,7 @@ fn whole(
     fault: Option<&str>,
     typed: &Form,
     today: Date,
+    more: &Markup,
 ) -> Markup {
     let kind = get(typed, "kind").unwrap_or("fed");
     let last_fed = list
@@ -93,6 +165,15 @@ fn whole(
                     }
                 }
                 (entries(look, list, today))
+                @if list.len() > 3 {
+                    section class="learned" {
+                        h2 { "What it teaches" }
+                        button type="button" data-fetch={"/plans/" (look.id) "/diary/learned"} hidden { "Learn from the diary" }
+                        noscript { p { a href={"/plans/" (look.id) "/diary/learned"} { "Learn from the diary" } } }
+                        p class="help" { "The worlds are bent towards what you wrote down; this takes some seconds." }
+                    }
+                }
+                (more)
             }
         },
     )
