@@ -9,7 +9,17 @@ pub struct Demo {
     pub line: &'static str,
     /// The plan's text.
     pub text: &'static str,
+    /// Its diary as CSV, where it has one, and days on which it tells something.
+    pub diary: Option<(&'static str, &'static [(&'static str, &'static str)])>,
 }
+
+/// Days of the drum's summer: when to look, and what for.
+const DRUM_DAYS: &[(&str, &str)] = &[
+    ("2026-08-05", "all is well"),
+    ("2026-08-13", "it has cooled"),
+    ("2026-08-19", "it turns sour"),
+    ("2026-09-20", "it is saved"),
+];
 
 /// All demos; the first is shown when nothing is asked for.
 pub const DEMOS: [Demo; 4] = [
@@ -17,21 +27,28 @@ pub const DEMOS: [Demo; 4] = [
         name: "hollin-croft",
         line: "six goats in cold hill country, a tote inside a heap of wood chips",
         text: include_str!("../../../examples/hollin-croft.toml"),
+        diary: None,
     },
     Demo {
         name: "mango-yard-school",
         line: "a school kitchen and three cows in a warm place, a long bag",
         text: include_str!("../../../examples/mango-yard-school.toml"),
+        diary: None,
     },
     Demo {
         name: "high-larch-farm",
         line: "two pigs and a kitchen on a hill farm, one drum, US units",
         text: include_str!("../../../examples/high-larch-farm.toml"),
+        diary: Some((
+            include_str!("../../../examples/high-larch-farm.diary.csv"),
+            DRUM_DAYS,
+        )),
     },
     Demo {
         name: "laboratory-batch",
         line: "dried grass and seed at 35 °C for sixty days",
         text: include_str!("../../../examples/laboratory-batch.toml"),
+        diary: None,
     },
 ];
 

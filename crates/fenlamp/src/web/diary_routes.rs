@@ -13,6 +13,7 @@ use fenlamp_core::diary::{Writing, WrittenEntry};
 use fenlamp_core::forecast::ensemble::Control;
 use fenlamp_core::learn::Settings;
 use fenlamp_diary::{Diary, DiaryError, beside, instruments};
+use jiff::civil::Date;
 use serde_json::json;
 
 use super::edits::{Form, get};
@@ -34,10 +35,36 @@ fn file_of(look: &Look) -> Result<PathBuf, Failure> {
     match &look.file {
         Some(file) => Ok(beside(std::path::Path::new(file))),
         None => Err(Failure::input(
-            "a demo keeps no diary",
+            "a demo keeps no diary of yours",
             "keep a change first, which makes a plan of your own of it; or start one",
         )),
     }
+}
+
+/// The diary that is read, and the day that counts as today: the plan's own, or that
+/// of a demo that has one, which is laid beside the plans when it is first wanted.
+fn read_from(app: &App, look: &Look, on: Option<Date>) -> Result<(PathBuf, Date), Failure> {
+    let demo = crate::demos::demo(&look.id).filter(|_| look.file.is_none());
+    let Some((csv, days)) = demo.and_then(|d| d.diary) else {
+        return file_of(look).map(|path| (path, on.unwrap_or_else(today)));
+    };
+    let path = app.shelf.side(&look.id).join("demo.diary.sqlite");
+    if !path.exists() {
+        let made = |e: std::io::Error| {
+            Failure::input(
+                format!("{}: {e}", path.display()),
+                "the folder of plans must be writable",
+            )
+        };
+        std::fs::create_dir_all(app.shelf.side(&look.id)).map_err(made)?;
+        let plan = opened(look)?;
+        let mut diary = Diary::open(&path).map_err(diary_failed)?;
+        diary
+            .import_csv(csv, &Speech::of(&plan.plan))
+            .map_err(diary_failed)?;
+    }
+    let last = days.last().and_then(|(day, _)| day.parse().ok());
+    Ok((path, on.or(last).unwrap_or_else(today)))
 }
 
 /// The plan as kept: the diary is of the plant that stands, not of one that is tried.
@@ -48,12 +75,12 @@ fn opened(look: &Look) -> Result<Arc<Opened>, Failure> {
     }
 }
 
-fn entries(path: &std::path::Path) -> Result<Vec<WrittenEntry>, Failure> {
+fn entries(path: &std::path::Path, to: Date) -> Result<Vec<WrittenEntry>, Failure> {
     if !path.exists() {
         return Ok(Vec::new());
     }
     let diary = Diary::open_existing(path).map_err(diary_failed)?;
-    let mut all = diary.standing(None, None).map_err(diary_failed)?;
+    let mut all = diary.standing(None, Some(to)).map_err(diary_failed)?;
     all.reverse();
     all.truncate(SHOWN);
     Ok(all)
@@ -63,13 +90,16 @@ fn entries(path: &std::path::Path) -> Result<Vec<WrittenEntry>, Failure> {
 pub async fn page(
     State(app): State<Arc<App>>,
     Path(name): Path<String>,
+    Query(asked): Query<Asked>,
     headers: HeaderMap,
 ) -> Response {
+    let on = asked.on_day();
     let done = with_look(&app, &name, &headers, move |app, look| {
-        let found = file_of(&look).and_then(|path| entries(&path));
+        let found = read_from(app, &look, on).and_then(|(path, day)| entries(&path, day));
         let key = found
             .as_ref()
             .ok()
+            .filter(|_| look.file.is_some())
             .and_then(|_| app.shelf.calendar_key(&look.id).ok());
         (look, found, key)
     })
@@ -84,7 +114,16 @@ pub async fn page(
             either(
                 &headers,
                 || json!({ "entries": list, "closed": why_not }),
-                || view::diary::page(&look, &list, why_not.as_deref(), key.as_deref(), today()),
+                || {
+                    view::diary::page(
+                        &look,
+                        &list,
+                        why_not.as_deref(),
+                        key.as_deref(),
+                        on,
+                        today(),
+                    )
+                },
             )
         }
     }
@@ -144,7 +183,7 @@ pub async fn add(
     let done = with_look(&app, &name, &headers, move |_, look| {
         let done = write(&look, &form);
         let list = file_of(&look)
-            .and_then(|path| entries(&path))
+            .and_then(|path| entries(&path, today()))
             .unwrap_or_default();
         (look, done, list)
     })
@@ -172,10 +211,12 @@ pub async fn add(
 pub async fn look_at_today(
     State(app): State<Arc<App>>,
     Path(name): Path<String>,
+    Query(asked): Query<Asked>,
     headers: HeaderMap,
 ) -> Response {
+    let on = asked.on_day();
     let done = with_look(&app, &name, &headers, move |app, look| {
-        let path = file_of(&look)?;
+        let (path, day) = read_from(app, &look, on)?;
         let plan = opened(&look)?;
         let never = AtomicBool::new(false);
         let control = Control {
@@ -187,7 +228,7 @@ pub async fn look_at_today(
             },
             cancelled: &never,
         };
-        let (record, answer) = crate::cli::today::look(&plan, &path, today(), &control)?;
+        let (record, answer) = crate::cli::today::look(&plan, &path, day, &control)?;
         let causes = crate::cli::today::causes(&record, &answer);
         Ok::<_, Failure>((answer, causes))
     })
@@ -213,9 +254,9 @@ pub async fn learned(
     Query(asked): Query<Asked>,
     headers: HeaderMap,
 ) -> Response {
-    let width = asked.width(&headers);
+    let (width, on) = (asked.width(&headers), asked.on_day());
     let done = with_look(&app, &name, &headers, move |app, look| {
-        let path = file_of(&look)?;
+        let (path, day) = read_from(app, &look, on)?;
         let plan = opened(&look)?;
         let never = AtomicBool::new(false);
         let control = Control {
@@ -227,7 +268,7 @@ pub async fn learned(
             },
             cancelled: &never,
         };
-        let record = record_of(&plan, &path, today())?;
+        let record = record_of(&plan, &path, day)?;
         let settings = Settings {
             seed: plan.plan.seed,
             ..Settings::default()

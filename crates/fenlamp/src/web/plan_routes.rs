@@ -10,6 +10,7 @@ use axum::http::{HeaderMap, HeaderValue, header};
 use axum::response::sse::{self, KeepAlive, Sse};
 use axum::response::{IntoResponse, Response};
 use fenlamp_core::plan::UnitSystem;
+use jiff::civil::Date;
 use maud::{Markup, html};
 use tokio_stream::StreamExt;
 use tokio_stream::wrappers::BroadcastStream;
@@ -37,6 +38,8 @@ pub struct Asked {
     pub from: Option<jiff::civil::Date>,
     /// Last day of a plot.
     pub to: Option<jiff::civil::Date>,
+    /// The day that counts as today, in a diary.
+    pub day: Option<Date>,
     /// Year and month of a figure.
     pub month: Option<String>,
 }
@@ -53,6 +56,11 @@ impl Asked {
             .filter(|w| w.is_finite())
             .unwrap_or(guess)
             .clamp(WIDTHS.0, WIDTHS.1)
+    }
+
+    /// The day that counts as today.
+    pub fn on_day(&self) -> Option<Date> {
+        self.day
     }
 
     /// On which page the fragment stands.

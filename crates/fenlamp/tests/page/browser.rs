@@ -245,6 +245,25 @@ async fn the_diary_is_written_with_one_hand_and_waits_when_out_of_reach() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn the_demos_diary_tells_its_story() {
+    let server = Server::start();
+    let (c, _profile) = browser(&server, Screen::Wide).await;
+    c.goto(&server.at("/plans/high-larch-farm/diary?day=2026-08-19"))
+        .await
+        .expect("the diary");
+    until(&c, "document.body.dataset.advised === 'yes'").await;
+    let told = text(&c, "#answer").await;
+    assert!(told.contains("sour"), "{told}");
+    assert!(text(&c, ".lead").await.contains("invented"));
+    assert!(
+        c.find(Locator::Css("form.entry")).await.is_err(),
+        "nothing is written in a demo's diary"
+    );
+    no_complaint(&c).await;
+    c.close().await.expect("closed");
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_slider_moves_the_answer_and_the_last_stroke_stands() {
     let server = Server::start();
     let (c, _profile) = browser(&server, Screen::Wide).await;

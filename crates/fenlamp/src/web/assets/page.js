@@ -394,7 +394,7 @@ for (const button of document.querySelectorAll('button[data-fetch]')) {
   button.addEventListener('click', async () => {
     button.disabled = true;
     const place = button.parentElement;
-    const r = await fetch(`${button.dataset.fetch}?w=${Math.round(place.clientWidth)}`, { headers: { accept: 'text/html' } });
+    const r = await fetch(`${button.dataset.fetch}${button.dataset.fetch.includes('?') ? '&' : '?'}w=${Math.round(place.clientWidth)}`, { headers: { accept: 'text/html' } });
     button.replaceWith(made(await r.text()).querySelector('#answer, main') || 'No answer came.');
     document.body.dataset.learned = 'yes';
   });

@@ -1,6 +1,6 @@
 //! What to do: the recipe, the size, what it costs and saves.
 
-use fenlamp_core::advice::{Part, Recipe, Said, Sized};
+use fenlamp_core::advice::{Ceiling, Part, Recipe, Said, Sized, Wish};
 use fenlamp_core::forecast::words::say;
 use fenlamp_core::reference::fuels;
 use maud::{Markup, html};
@@ -32,6 +32,7 @@ pub fn page(look: &Look, q: &Question) -> Markup {
             h1 { "What to do" }
             p class="lead" { "Say what you want; the answer is tried out in many worlds before it is told."
                 @if look.is_tried() { " It is for the plan as tried." } }
+            @if let Some(words) = ceiling(look) { p { (words) } }
             div class="asks" {
                 form method="get" action={"/plans/" (look.id) "/advice"} {
                     fieldset {
@@ -82,6 +83,15 @@ pub fn page(look: &Look, q: &Question) -> Markup {
             }
         },
     )
+}
+
+/// What all the waste at its full potential would be worth: the ceiling of any wish.
+fn ceiling(look: &Look) -> Option<String> {
+    let crate::web::run::Read::Plan(opened) = &look.trial else {
+        return None;
+    };
+    let wish = Wish::parse("all of it").ok()?;
+    (!opened.plan.waste.is_empty()).then(|| Ceiling::of(&opened.plan, &wish).words)
 }
 
 /// The question as it stands in an address.

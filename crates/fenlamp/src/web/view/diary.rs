@@ -20,8 +20,15 @@ pub fn page(
     list: &[WrittenEntry],
     why_not: Option<&str>,
     calendar: Option<&str>,
+    on: Option<Date>,
     today: Date,
 ) -> Markup {
+    if let Some((_, days)) = crate::demos::demo(&look.id)
+        .filter(|_| look.file.is_none())
+        .and_then(|d| d.diary)
+    {
+        return told(look, list, days, on, today);
+    }
     let more = html! {
         @if let Some(key) = calendar {
             h2 { "Reminders" }
@@ -31,6 +38,38 @@ pub fn page(
         }
     };
     whole(look, list, why_not, None, &Form::new(), today, &more)
+}
+
+/// The diary of a demo, told day by day; nothing can be written in it.
+fn told(
+    look: &Look,
+    list: &[WrittenEntry],
+    days: &[(&str, &str)],
+    on: Option<Date>,
+    today: Date,
+) -> Markup {
+    let last = days.last().map_or("", |(day, _)| day);
+    let shown = on.map_or_else(|| last.to_owned(), |d| d.to_string());
+    layout::page(
+        "Diary",
+        look.at("diary"),
+        html! {
+            h1 { "Diary" }
+            p class="lead" { "An invented diary: a summer in which the drum cools, turns sour and is saved. Look at it on:" }
+            nav aria-label="Days of the story" { ul { @for (day, words) in days {
+                li { a href={"/plans/" (look.id) "/diary?day=" (day)} aria-current=[(*day == shown).then_some("page")] { (day) ": " (words) } }
+            } } }
+            section id="advice" data-src={"/plans/" (look.id) "/diary/today?day=" (shown)} aria-live="polite" {
+                p class="progress" { progress max="1" value="0" aria-label="Worlds run" {} " " span { "Looking at the diary" } }
+            }
+            section class="learned" {
+                h2 { "What it teaches by then" }
+                button type="button" data-fetch={"/plans/" (look.id) "/diary/learned?day=" (shown)} hidden { "Learn from the diary" }
+                noscript { p { a href={"/plans/" (look.id) "/diary/learned?day=" (shown)} { "Learn from the diary" } } }
+            }
+            (entries(look, list, today))
+        },
+    )
 }
 
 /// What was learned, and the days ahead with it and without.
@@ -194,10 +233,10 @@ fn entries(look: &Look, list: &[WrittenEntry], _today: Date) -> Markup {
                         th scope="row" { (e.writing.date) }
                         td class="words" { (e.writing.entry.kind().unwrap_or("taken back")) }
                         td class="words" { @if let Entry::Note {} = e.writing.entry { (e.writing.words) } @else { (say(&e.writing.entry, units)) } }
-                        td { form method="post" action={"/plans/" (look.id) "/diary"} class="inline" {
+                        td { @if look.file.is_some() { form method="post" action={"/plans/" (look.id) "/diary"} class="inline" {
                             input type="hidden" name="uid" value=(e.uid);
                             button type="submit" class="quiet" name="do" value="withdraw" aria-label={"Take back: " (e.writing.date) " " (e.writing.entry.kind().unwrap_or_default())} { "Take back" }
-                        } }
+                        } } }
                     } } }
                 }
             }
