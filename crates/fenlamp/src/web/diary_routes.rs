@@ -31,7 +31,7 @@ use crate::plan_file::Opened;
 const SHOWN: usize = 60;
 
 /// The file of a plan's diary.
-fn file_of(look: &Look) -> Result<PathBuf, Failure> {
+pub fn file_of(look: &Look) -> Result<PathBuf, Failure> {
     match &look.file {
         Some(file) => Ok(beside(std::path::Path::new(file))),
         None => Err(Failure::input(
@@ -68,7 +68,7 @@ fn read_from(app: &App, look: &Look, on: Option<Date>) -> Result<(PathBuf, Date)
 }
 
 /// The plan as kept: the diary is of the plant that stands, not of one that is tried.
-fn opened(look: &Look) -> Result<Arc<Opened>, Failure> {
+pub fn opened(look: &Look) -> Result<Arc<Opened>, Failure> {
     match &look.kept {
         super::run::Read::Plan(opened) => Ok(Arc::clone(opened)),
         super::run::Read::Faults(faults) => Err(Failure::input(faults.to_string(), "")),

@@ -9,6 +9,7 @@ mod fields;
 mod levers;
 mod negotiate;
 mod openapi;
+mod photo_routes;
 mod plan_routes;
 mod routes;
 mod run;

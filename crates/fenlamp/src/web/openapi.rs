@@ -99,6 +99,18 @@ pub const ADDRESSES: &[(&str, &str, &str, &str)] = &[
         "iCalendar (RFC 5545)",
     ),
     (
+        "/plans/{plan}/photos",
+        "post",
+        "Keeps the picture that is the body (JPEG, PNG or WebP, at most 12 MB) and writes it down",
+        "uid of the entry and the file's name",
+    ),
+    (
+        "/plans/{plan}/photos/{file}",
+        "get",
+        "A picture by the name its entry has",
+        "the picture",
+    ),
+    (
         "/plans/{plan}/readings",
         "post",
         "Readings of an instrument as JSON, with `Authorization: Bearer KEY` of `fenlamp diary PLAN device NAME`",
@@ -197,6 +209,7 @@ pub fn openapi() -> Value {
             "/plans/{plan}/plot" | "/plans/{plan}/live" | "/plans/{plan}/booklet" => "text/html",
             "/plans/{plan}/events" => "text/event-stream",
             "/plans/{plan}/calendar/{key}" => "text/calendar",
+            "/plans/{plan}/photos/{file}" => "image/*",
             "/start" if *method == "get" => "text/html",
             _ => "application/json",
         };

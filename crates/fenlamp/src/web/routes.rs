@@ -17,7 +17,7 @@ use super::edits::Form;
 use super::negotiate::{apart, desk_failed, either, failed, not_found, wants_json};
 use super::start::{self, Answers};
 use super::view;
-use super::{App, advice_routes, diary_routes, openapi, plan_routes, write_routes};
+use super::{App, advice_routes, diary_routes, openapi, photo_routes, plan_routes, write_routes};
 
 /// Largest body of a request, bytes: a plan is a page or two.
 const LARGEST_BODY: usize = 256 * 1024;
@@ -50,6 +50,11 @@ pub fn router(app: Arc<App>, door: Arc<Door>) -> Router {
             "/plans/{plan}/diary/today",
             get(diary_routes::look_at_today),
         )
+        .route(
+            "/plans/{plan}/photos",
+            post(photo_routes::add).layer(DefaultBodyLimit::max(photo_routes::LARGEST)),
+        )
+        .route("/plans/{plan}/photos/{file}", get(photo_routes::show))
         .route("/plans/{plan}/readings", post(diary_routes::readings))
         .route("/plans/{plan}/cautions", get(plan_routes::cautions))
         .route("/plans/{plan}/figures/{figure}", get(plan_routes::figure))

@@ -220,7 +220,12 @@ pub fn slug(title: &str) -> String {
 
 /// SHA-256 of a text, hex.
 pub fn sha256(text: &str) -> String {
-    Sha256::digest(text.as_bytes())
+    sha256_of(text.as_bytes())
+}
+
+/// SHA-256 of bytes, hex.
+pub fn sha256_of(bytes: &[u8]) -> String {
+    Sha256::digest(bytes)
         .iter()
         .map(|b| format!("{b:02x}"))
         .collect()
@@ -232,11 +237,19 @@ pub fn sha256(text: &str) -> String {
 /// # Errors
 /// The disk's; the file is as it was then.
 pub fn write_whole(file: &Path, text: &str) -> std::io::Result<()> {
+    write_bytes(file, text.as_bytes())
+}
+
+/// As [`write_whole`], of bytes.
+///
+/// # Errors
+/// As [`write_whole`].
+pub fn write_bytes(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
     let folder = file.parent().filter(|f| !f.as_os_str().is_empty());
     let folder = folder.unwrap_or(Path::new("."));
     std::fs::create_dir_all(folder)?;
     let mut new = tempfile::NamedTempFile::new_in(folder)?;
-    new.write_all(text.as_bytes())?;
+    new.write_all(bytes)?;
     new.as_file().sync_all()?;
     // Who may read the old file may read the new one.
     if let Ok(old) = std::fs::metadata(file) {

@@ -360,7 +360,7 @@ fn every_described_address_is_there_in_json() {
             .replace("{figure}", "gas")
             .replace("{id}", "goat_manure")
             .replace("{key}", "GTZ1989");
-        if real.contains("{version}") || real.contains("/calendar/") {
+        if real.contains("{version}") || real.contains("/photos/") || real.contains("/calendar/") {
             continue;
         }
         let (status, answer) = server.get(&cookie, &real, "application/json");
@@ -470,6 +470,52 @@ fn a_calendar_is_read_by_its_secret_address_alone() {
             .1
             .contains(at)
     );
+}
+
+#[test]
+fn a_photo_is_kept_and_named_and_nothing_else_is() {
+    let server = Server::start();
+    let cookie = server.cookie();
+    let send = |bytes: &[u8]| {
+        let mut request = format!(
+            "POST /plans/small-yard/photos HTTP/1.1\r\n{0}\r\nOrigin: http://127.0.0.1:{1}\r\nCookie: {cookie}\r\nAccept: application/json\r\nContent-Type: image/jpeg\r\nContent-Length: {2}\r\nConnection: close\r\n\r\n",
+            host(&server), server.port, bytes.len()
+        )
+        .into_bytes();
+        request.extend_from_slice(bytes);
+        server.raw_bytes(&request)
+    };
+    let mut photo = vec![0xff, 0xd8, 0xff, 0xe0];
+    photo.resize(1 << 20, 7);
+    let (status, answer) = send(&photo);
+    assert_eq!(status, 200, "{answer}");
+    let file = json_of(&answer)["file"]
+        .as_str()
+        .expect("a name")
+        .to_owned();
+    let kept = server
+        .folder
+        .path()
+        .join(".fenlamp/small-yard/photos")
+        .join(&file);
+    assert_eq!(std::fs::read(kept).expect("on the disk"), photo);
+    let (_, page) = server.get(&cookie, "/plans/small-yard/diary", "text/html");
+    assert!(page.contains(&file));
+    let (status, answer) = server.get(&cookie, &format!("/plans/small-yard/photos/{file}"), "*/*");
+    assert!(status == 200 && answer.contains("image/jpeg"));
+    assert_eq!(
+        server
+            .get(&cookie, "/plans/small-yard/photos/..%2fchanges.json", "*/*")
+            .0,
+        404
+    );
+    assert_eq!(
+        send(b"<script>alert(1)</script>").0,
+        422,
+        "no script by the back door"
+    );
+    photo.resize(13 << 20, 7);
+    assert_eq!(send(&photo).0, 413);
 }
 
 #[test]

@@ -389,6 +389,19 @@ for (const form of document.querySelectorAll('form[data-entry]')) {
     form.querySelector('#words-help span').textContent = kind.selectedOptions[0].dataset.example;
   });
 }
+for (const input of document.querySelectorAll('input[data-photo]')) {
+  input.closest('.field').hidden = false;
+  input.addEventListener('change', async () => {
+    const status = document.querySelector('.entry .status'), file = input.files[0];
+    if (!file) return;
+    try {
+      const r = await fetch(input.dataset.photo, { method: 'POST', body: file, headers: { accept: 'application/json', 'content-type': file.type } });
+      const got = await r.json().catch(() => ({ error: 'This photo is too large.' }));
+      if (!r.ok) { status.textContent = got.error; status.className = 'status fault'; return; }
+      location.reload();
+    } catch { status.textContent = 'Out of reach: the photo was not sent; it is still on this device.'; }
+  });
+}
 for (const button of document.querySelectorAll('button[data-fetch]')) {
   button.hidden = false;
   button.addEventListener('click', async () => {

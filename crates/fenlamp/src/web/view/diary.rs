@@ -193,6 +193,10 @@ fn whole(
                         label for="day" { "Day" }
                         input id="day" name="day" type="date" value=(get(typed, "day").filter(|d| !d.is_empty()).map_or_else(|| today.to_string(), str::to_owned)) max=(today);
                     }
+                    div class="field photo" hidden {
+                        label for="photo" { "Or a photo" }
+                        input id="photo" type="file" accept="image/jpeg,image/png,image/webp" capture="environment" data-photo={"/plans/" (look.id) "/photos"};
+                    }
                     button type="submit" class="main" name="do" value="add" { "Write it down" }
                     p class="status help" role="status" {}
                 }
@@ -232,7 +236,9 @@ fn entries(look: &Look, list: &[WrittenEntry], _today: Date) -> Markup {
                     tbody { @for e in list { tr {
                         th scope="row" { (e.writing.date) }
                         td class="words" { (e.writing.entry.kind().unwrap_or("taken back")) }
-                        td class="words" { @if let Entry::Note {} = e.writing.entry { (e.writing.words) } @else { (say(&e.writing.entry, units)) } }
+                        td class="words" { @if let Entry::Note {} = e.writing.entry { (e.writing.words) }
+                            @else if let Entry::Photo { .. } = e.writing.entry { a href={"/plans/" (look.id) "/photos/" (e.writing.words)} { "see the photo" } }
+                            @else { (say(&e.writing.entry, units)) } }
                         td { @if look.file.is_some() { form method="post" action={"/plans/" (look.id) "/diary"} class="inline" {
                             input type="hidden" name="uid" value=(e.uid);
                             button type="submit" class="quiet" name="do" value="withdraw" aria-label={"Take back: " (e.writing.date) " " (e.writing.entry.kind().unwrap_or_default())} { "Take back" }
