@@ -10,15 +10,14 @@ use fenlamp_core::advice::{
     recipe, size,
 };
 use fenlamp_core::forecast::ensemble::{self, Control, Worlds};
-use fenlamp_core::forecast::world::WorldError;
-use std::sync::atomic::AtomicBool;
 
+use super::App;
 use super::negotiate::{either, failed};
 use super::plan_routes::with_look;
-use super::run::{Progress, Read};
+use super::run::Read;
 use super::view::{self, Look};
-use super::{App, Event};
 use crate::failure::Failure;
+use crate::learning::world;
 use crate::plan_edit::Edit;
 use crate::plan_file::Opened;
 use crate::{recipe_edits, size_edits};
@@ -83,13 +82,6 @@ fn wish(text: &str) -> Result<Wish, Failure> {
     Wish::parse(text).map_err(|e| Failure::input(e.to_string(), HOW_TO_WISH))
 }
 
-fn world_failed(opened: &Opened, e: WorldError) -> Failure {
-    match e {
-        WorldError::Cancelled => Failure::Stopped,
-        e => Failure::Internal(format!("{}: {e}", opened.name)),
-    }
-}
-
 fn work_out(opened: &Opened, q: &Question, control: &Control) -> Result<Advice, Failure> {
     match q.ask.as_str() {
         "recipe" => recipe(&opened.plan, &wish(&q.wish)?, &Settings::default(), control)
@@ -124,7 +116,7 @@ fn work_out(opened: &Opened, q: &Question, control: &Control) -> Result<Advice, 
                 fuel_carbon_kg_per_gj: None,
             };
             let ran = ensemble::run_with(&opened.plan, Worlds::OfPlan, control)
-                .map_err(|e| world_failed(opened, e))?;
+                .map_err(|e| world(opened, e))?;
             payback(&opened.plan, &ran.draws, &ran.runs, &prices)
                 .map(|p| Advice::Payback(Box::new(p)))
                 .map_err(crate::cli::payback::refused)
@@ -158,17 +150,7 @@ pub fn advice(app: &App, look: &Look, q: &Question) -> Result<Arc<Advice>, Failu
             return Ok(Arc::clone(found));
         }
     }
-    let never = AtomicBool::new(false);
-    let control = Control {
-        progress: &|done, of| {
-            app.tell(Event::Progress {
-                plan: look.id.clone(),
-                progress: Progress { done, of },
-            });
-        },
-        cancelled: &never,
-    };
-    let found = Arc::new(work_out(opened, q, &control)?);
+    let found = Arc::new(app.watched(&look.id, |control| work_out(opened, q, control))?);
     let mut known = app.advice.lock().unwrap_or_else(PoisonError::into_inner);
     known.push_back((key, Arc::clone(&found)));
     while known.len() > KEPT {
@@ -189,8 +171,8 @@ pub fn edits(look: &Look, advice: &Advice) -> Option<Vec<Edit>> {
     }
 }
 
-/// `GET /plans/{plan}/advice`: the questions; what was asked is worked out by the
-/// page's script, or at once with `now`.
+/// `GET /plans/{plan}/advice`: the questions; what was asked is fetched by the
+/// page's script, or by a link where there is none.
 pub async fn page(
     State(app): State<Arc<App>>,
     Path(name): Path<String>,

@@ -75,7 +75,7 @@ pub enum DeskError {
     Disk(String),
 }
 
-/// Changes remembered; older ones are folded into the oldest text no more.
+/// Changes remembered; beyond it the two oldest are folded into one.
 const MOST_CHANGES: usize = 500;
 
 /// A plan on the desk.

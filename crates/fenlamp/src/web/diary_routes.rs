@@ -2,7 +2,6 @@
 
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
 
 use axum::body::Bytes;
 use axum::extract::{Path, Query, State};
@@ -10,18 +9,16 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use fenlamp_core::diary::words::{Speech, WordsError, read_kind};
 use fenlamp_core::diary::{Writing, WrittenEntry};
-use fenlamp_core::forecast::ensemble::Control;
 use fenlamp_core::learn::Settings;
 use fenlamp_diary::{Diary, DiaryError, beside, instruments};
 use jiff::civil::Date;
 use serde_json::json;
 
+use super::App;
 use super::edits::{Form, get};
 use super::negotiate::{apart, either, failed, wants_json};
 use super::plan_routes::{Asked, with_look};
-use super::run::Progress;
 use super::view::{self, Look};
-use super::{App, Event};
 use crate::cli::diary::{caution, failed as diary_failed, today};
 use crate::failure::Failure;
 use crate::learning::{learn_from, record_of};
@@ -93,7 +90,7 @@ pub async fn page(
     Query(asked): Query<Asked>,
     headers: HeaderMap,
 ) -> Response {
-    let on = asked.on_day();
+    let on = asked.day;
     let done = with_look(&app, &name, &headers, move |app, look| {
         let found = read_from(app, &look, on).and_then(|(path, day)| entries(&path, day));
         let key = found
@@ -201,7 +198,7 @@ pub async fn add(
         }
         // A caution must be read before anything else.
         Ok((look, Ok((_, Some(said))), list)) => {
-            view::diary::cautioned(&look, &list, said, today()).into_response()
+            view::diary::cautioned(&look, &list, said).into_response()
         }
         Ok((look, Ok(_), _)) => Redirect::to(&format!("/plans/{}/diary", look.id)).into_response(),
     }
@@ -214,21 +211,13 @@ pub async fn look_at_today(
     Query(asked): Query<Asked>,
     headers: HeaderMap,
 ) -> Response {
-    let on = asked.on_day();
+    let on = asked.day;
     let done = with_look(&app, &name, &headers, move |app, look| {
         let (path, day) = read_from(app, &look, on)?;
         let plan = opened(&look)?;
-        let never = AtomicBool::new(false);
-        let control = Control {
-            progress: &|done, of| {
-                app.tell(Event::Progress {
-                    plan: look.id.clone(),
-                    progress: Progress { done, of },
-                });
-            },
-            cancelled: &never,
-        };
-        let (record, answer) = crate::cli::today::look(&plan, &path, day, &control)?;
+        let (record, answer) = app.watched(&look.id, |control| {
+            crate::cli::today::look(&plan, &path, day, control)
+        })?;
         let causes = crate::cli::today::causes(&record, &answer);
         Ok::<_, Failure>((answer, causes))
     })
@@ -254,26 +243,18 @@ pub async fn learned(
     Query(asked): Query<Asked>,
     headers: HeaderMap,
 ) -> Response {
-    let (width, on) = (asked.width(&headers), asked.on_day());
+    let (width, on) = (asked.width(&headers), asked.day);
     let done = with_look(&app, &name, &headers, move |app, look| {
         let (path, day) = read_from(app, &look, on)?;
         let plan = opened(&look)?;
-        let never = AtomicBool::new(false);
-        let control = Control {
-            progress: &|done, of| {
-                app.tell(Event::Progress {
-                    plan: look.id.clone(),
-                    progress: Progress { done, of },
-                });
-            },
-            cancelled: &never,
-        };
         let record = record_of(&plan, &path, day)?;
         let settings = Settings {
             seed: plan.plan.seed,
             ..Settings::default()
         };
-        learn_from(&plan, &record, &settings, &control)
+        app.watched(&look.id, |control| {
+            learn_from(&plan, &record, &settings, control)
+        })
     })
     .await;
     match done {

@@ -21,9 +21,11 @@ mod write_routes;
 use std::collections::{HashMap, VecDeque};
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
+use fenlamp_core::forecast::ensemble::Control;
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
 
@@ -99,6 +101,19 @@ impl App {
         let desk = Arc::new(Mutex::new(Desk::open(&self.shelf, &entry)?));
         desks.insert(name.to_owned(), Arc::clone(&desk));
         Ok(Some(desk))
+    }
+
+    /// Does `work`, and tells whoever looks at `plan` how far it is.
+    fn watched<T>(&self, plan: &str, work: impl FnOnce(&Control) -> T) -> T {
+        work(&Control {
+            progress: &|done, of| {
+                self.tell(Event::Progress {
+                    plan: plan.to_owned(),
+                    progress: Progress { done, of },
+                });
+            },
+            cancelled: &AtomicBool::new(false),
+        })
     }
 
     fn tell(&self, event: Event) {

@@ -9,7 +9,6 @@ use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, HeaderValue, header};
 use axum::response::sse::{self, KeepAlive, Sse};
 use axum::response::{IntoResponse, Response};
-use fenlamp_core::plan::UnitSystem;
 use jiff::civil::Date;
 use maud::{Markup, html};
 use tokio_stream::StreamExt;
@@ -56,11 +55,6 @@ impl Asked {
             .filter(|w| w.is_finite())
             .unwrap_or(guess)
             .clamp(WIDTHS.0, WIDTHS.1)
-    }
-
-    /// The day that counts as today.
-    pub fn on_day(&self) -> Option<Date> {
-        self.day
     }
 
     /// On which page the fragment stands.
@@ -178,14 +172,6 @@ pub fn fragment(look: &Look, answers: &Answers, on: On, width: f64) -> Markup {
         on,
         width,
     })
-}
-
-/// Units the plan is written in; metric where it cannot be read.
-pub fn units(look: &Look) -> UnitSystem {
-    match (&look.trial, &look.kept) {
-        (Read::Plan(p), _) | (_, Read::Plan(p)) => p.plan.units,
-        _ => UnitSystem::Metric,
-    }
 }
 
 type Found<T> = Result<Option<T>, DeskError>;
@@ -462,13 +448,13 @@ pub async fn part(
     match done {
         Err(response) => response,
         Ok(Err(e)) => failed(&e, &headers),
-        Ok(Ok((look, None))) => view::form::form(&look, part, units(&look)).into_response(),
+        Ok(Ok((look, None))) => view::form::form(&look, part).into_response(),
         Ok(Ok((look, Some(answers)))) => either(
             &headers,
             || part_json(&look, part),
             || {
                 let live = fragment(&look, &answers, On::Part, width);
-                view::form::page(&look, part, units(&look), &live)
+                view::form::page(&look, part, &live)
             },
         ),
     }

@@ -11,7 +11,7 @@ use super::advice_routes::{self, Question};
 use super::desk::{Clash, DeskError};
 use super::edits::{self, Changes, Form, get};
 use super::negotiate::{apart, desk_failed, failed, not_found, wants_json};
-use super::plan_routes::{Asked, answers, fragment, units};
+use super::plan_routes::{Asked, answers, fragment};
 use super::run::Stage;
 use super::view::live::On;
 use super::view::{self, Look};
@@ -106,7 +106,8 @@ pub async fn part(
         if !changes.edits.is_empty() {
             apply(app, desk, std::mem::take(&mut changes), false)?;
         }
-        let us = desk.trial().contains("units = \"us\"");
+        let plan: toml_edit::DocumentMut = desk.trial().parse().unwrap_or_default();
+        let us = view::form::stands(plan.as_item(), "plan.units").text == "us";
         let today = jiff::ZonedDateTime::now().date();
         let more = match what.split_once(':') {
             Some(("add", path)) => edits::add(desk.trial(), path, us, today),
@@ -205,7 +206,7 @@ async fn live_answer(
         Ok::<_, Failure>(json!({
             "rev": look.rev,
             "live": live,
-            "form": view::form::form(&look, part, units(&look)).into_string(),
+            "form": view::form::form(&look, part).into_string(),
             "fields": fields["fields"],
             "clash": clash,
         }))
@@ -272,7 +273,7 @@ pub async fn desk(
     axum::Form(form): axum::Form<Form>,
 ) -> Response {
     let what = get(&form, "do").unwrap_or_default().to_owned();
-    let own = what == "own";
+    let (own, taken) = (what == "own", what == "take");
     let done = at_desk(&app, &name, move |app, desk| {
         let seen = get(&form, "rev").and_then(|r| r.parse::<u64>().ok());
         // What acts on the whole of the desk must have seen the whole of it.
@@ -347,10 +348,6 @@ pub async fn desk(
         done.map(|_| Done::Yes)
     })
     .await;
-    let taken = headers
-        .get(header::REFERER)
-        .and_then(|v| v.to_str().ok())
-        .is_some_and(|r| r.contains("/advice"));
     let to = if taken {
         format!("/plans/{name}")
     } else if own {

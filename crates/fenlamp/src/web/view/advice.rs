@@ -17,14 +17,7 @@ const WISHES: &[&str] = &[
 
 /// The page of questions, and the place of the answer.
 pub fn page(look: &Look, q: &Question) -> Markup {
-    let query = |now: bool| {
-        let pairs = serde_urlencoded_of(q);
-        format!(
-            "/plans/{}/advice/answer?{pairs}{}",
-            look.id,
-            if now { "&now=yes" } else { "" }
-        )
-    };
+    let answer = format!("/plans/{}/advice/answer?{}", look.id, in_address(q));
     layout::page(
         "What to do",
         look.at("advice"),
@@ -76,9 +69,9 @@ pub fn page(look: &Look, q: &Question) -> Markup {
             }
             datalist id="wishes" { @for w in WISHES { option value=(w); } }
             @if !q.ask.is_empty() {
-                section id="advice" data-src=(query(false)) aria-live="polite" {
+                section id="advice" data-src=(answer) aria-live="polite" {
                     p class="progress" { progress max="1" value="0" aria-label="Worlds run" {} " " span { "Being tried out" } }
-                    noscript { p { a href=(query(true)) { "Show the answer" } } }
+                    noscript { p { a href=(answer) { "Show the answer" } } }
                 }
             }
         },
@@ -95,7 +88,7 @@ fn ceiling(look: &Look) -> Option<String> {
 }
 
 /// The question as it stands in an address.
-fn serde_urlencoded_of(q: &Question) -> String {
+fn in_address(q: &Question) -> String {
     let pairs = [
         ("ask", &q.ask),
         ("wish", &q.wish),

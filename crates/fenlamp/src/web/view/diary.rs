@@ -27,7 +27,7 @@ pub fn page(
         .filter(|_| look.file.is_none())
         .and_then(|d| d.diary)
     {
-        return told(look, list, days, on, today);
+        return told(look, list, days, on);
     }
     let more = html! {
         @if let Some(key) = calendar {
@@ -41,13 +41,7 @@ pub fn page(
 }
 
 /// The diary of a demo, told day by day; nothing can be written in it.
-fn told(
-    look: &Look,
-    list: &[WrittenEntry],
-    days: &[(&str, &str)],
-    on: Option<Date>,
-    today: Date,
-) -> Markup {
+fn told(look: &Look, list: &[WrittenEntry], days: &[(&str, &str)], on: Option<Date>) -> Markup {
     let last = days.last().map_or("", |(day, _)| day);
     let shown = on.map_or_else(|| last.to_owned(), |d| d.to_string());
     layout::page(
@@ -67,7 +61,7 @@ fn told(
                 button type="button" data-fetch={"/plans/" (look.id) "/diary/learned?day=" (shown)} hidden { "Learn from the diary" }
                 noscript { p { a href={"/plans/" (look.id) "/diary/learned?day=" (shown)} { "Learn from the diary" } } }
             }
-            (entries(look, list, today))
+            (entries(look, list))
         },
     )
 }
@@ -138,7 +132,7 @@ pub fn refused(
 }
 
 /// The page after an entry that calls for a caution.
-pub fn cautioned(look: &Look, list: &[WrittenEntry], caution: &str, today: Date) -> Markup {
+pub fn cautioned(look: &Look, list: &[WrittenEntry], caution: &str) -> Markup {
     layout::page(
         "Diary",
         look.at("diary"),
@@ -146,7 +140,7 @@ pub fn cautioned(look: &Look, list: &[WrittenEntry], caution: &str, today: Date)
             h1 { "Written down" }
             ul class="cautions" { li class="caution stop" role="alert" { p { span class="mark" { "Stop" } " " (caution) } } }
             p { a href={"/plans/" (look.id) "/diary"} { "To the diary" } }
-            (entries(look, list, today))
+            (entries(look, list))
         },
     )
 }
@@ -207,7 +201,7 @@ fn whole(
                         button type="submit" name="do" value="add" { "Fed the same again: " (fed.writing.words) }
                     }
                 }
-                (entries(look, list, today))
+                (entries(look, list))
                 @if list.len() > 3 {
                     section class="learned" {
                         h2 { "What it teaches" }
@@ -222,7 +216,7 @@ fn whole(
     )
 }
 
-fn entries(look: &Look, list: &[WrittenEntry], _today: Date) -> Markup {
+fn entries(look: &Look, list: &[WrittenEntry]) -> Markup {
     let units = match &look.kept {
         Read::Plan(p) => Shown::of(p.plan.units).units(),
         Read::Faults(_) => fenlamp_quantity::Units::Metric,

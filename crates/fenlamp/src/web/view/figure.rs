@@ -5,7 +5,6 @@ use fenlamp_core::forecast::words::say;
 use fenlamp_core::plan::{SlurryTemperature, Weather};
 use fenlamp_core::reference;
 use maud::{Markup, html};
-use uom::si::volume::liter;
 
 use super::{Look, Shown, band, layout, tables, whole_band};
 use crate::web::run::Told;
@@ -146,7 +145,6 @@ fn waste_inputs(look: &Look, told: &Told, month: Option<i8>, out: &mut Vec<Input
 }
 
 fn vessel_input(look: &Look, told: &Told) -> Input {
-    let litres = told.opened.plan.vessel.liquid.get::<liter>();
     Input {
         what: "Slurry when full".to_owned(),
         value: fenlamp_quantity::print(
@@ -154,20 +152,6 @@ fn vessel_input(look: &Look, told: &Told) -> Input {
             Shown::of(told.opened.plan.units).units(),
         ),
         link: Some(format!("/plans/{}/parts/vessel", look.id)),
-    }
-    .only_if(litres.is_finite())
-}
-
-impl Input {
-    fn only_if(self, is: bool) -> Self {
-        if is {
-            self
-        } else {
-            Input {
-                value: "not known".to_owned(),
-                ..self
-            }
-        }
     }
 }
 

@@ -1,6 +1,5 @@
 //! Forms for the parts of a plan, in the writer's own words and units.
 
-use fenlamp_core::plan::UnitSystem;
 use fenlamp_core::reference;
 use maud::{Markup, html};
 use toml_edit::{DocumentMut, Item};
@@ -60,13 +59,13 @@ pub fn count(plan: &Item, path: &str) -> usize {
 }
 
 /// The page of a part: its form, and beside it what it does.
-pub fn page(look: &Look, part: &Part, units: UnitSystem, live: &Markup) -> Markup {
+pub fn page(look: &Look, part: &Part, live: &Markup) -> Markup {
     layout::page(
         part.title,
         look.at("parts"),
         html! {
             div class="bench" {
-                div class="form" { (form(look, part, units)) }
+                div class="form" { (form(look, part)) }
                 div class="view" { (live) }
             }
         },
@@ -98,7 +97,7 @@ fn links(look: &Look, here: Option<&str>) -> Markup {
 }
 
 /// The form itself.
-pub fn form(look: &Look, part: &Part, units: UnitSystem) -> Markup {
+pub fn form(look: &Look, part: &Part) -> Markup {
     let plan: DocumentMut = look.trial_text.parse().unwrap_or_default();
     let plan = plan.as_item();
     html! {
@@ -109,7 +108,7 @@ pub fn form(look: &Look, part: &Part, units: UnitSystem) -> Markup {
                 input type="hidden" name="rev" value=(look.rev);
                 // Enter in a field tries what is written, and does not remove anything.
                 button type="submit" name="do" value="set" class="first" { "Try this" }
-                @for table in part.tables { (tables(look, plan, table, units)) }
+                @for table in part.tables { (tables(look, plan, table)) }
             }
             (ids())
         }
@@ -124,7 +123,7 @@ fn ids() -> Markup {
     }
 }
 
-fn tables(look: &Look, plan: &Item, table: &Table, units: UnitSystem) -> Markup {
+fn tables(look: &Look, plan: &Item, table: &Table) -> Markup {
     let n = count(plan, table.path);
     // A list inside a table that is not there cannot be added to.
     let parent = table.path.rsplit_once('.').map(|(p, _)| p);
@@ -133,7 +132,7 @@ fn tables(look: &Look, plan: &Item, table: &Table, units: UnitSystem) -> Markup 
         @if has_parent {
             @if table.list {
                 @for i in 0..n {
-                    (one(look, plan, table, &format!("{}[{i}]", table.path), Some(i + 1).filter(|_| n > 1), units))
+                    (one(look, plan, table, &format!("{}[{i}]", table.path), Some(i + 1).filter(|_| n > 1)))
                 }
                 fieldset class="add" {
                     legend { @if n == 0 { (table.title) ": none" } @else { "More" } }
@@ -147,27 +146,20 @@ fn tables(look: &Look, plan: &Item, table: &Table, units: UnitSystem) -> Markup 
                     button type="submit" name="do" value={"add:" (table.path)} { "Add: " (table.title.to_lowercase()) }
                 }
             } @else {
-                (one(look, plan, table, table.path, None, units))
+                (one(look, plan, table, table.path, None))
             }
         }
     }
 }
 
-fn one(
-    look: &Look,
-    plan: &Item,
-    table: &Table,
-    path: &str,
-    number: Option<usize>,
-    units: UnitSystem,
-) -> Markup {
+fn one(look: &Look, plan: &Item, table: &Table, path: &str, number: Option<usize>) -> Markup {
     html! {
         fieldset {
             legend { (table.title) @if let Some(n) = number { " " (n) } }
             @if number.is_none_or(|n| n == 1) && !table.about.is_empty() { p class="help" { (table.about) } }
             @for fault in faults_at(look, path) { p class="fault" role="alert" { (fault) } }
             @for field in table.fields {
-                @if is_asked(plan, path, field) { (one_field(look, plan, path, field, units)) }
+                @if is_asked(plan, path, field) { (one_field(look, plan, path, field)) }
             }
             @if table.optional {
                 button type="submit" class="quiet" name="do" value={"remove:" (path)} { "Remove this: " (table.title.to_lowercase()) }
@@ -240,7 +232,7 @@ pub fn faults_at(look: &Look, path: &str) -> Vec<String> {
         .collect()
 }
 
-fn one_field(look: &Look, plan: &Item, table: &str, field: &Field, units: UnitSystem) -> Markup {
+fn one_field(look: &Look, plan: &Item, table: &str, field: &Field) -> Markup {
     let path = format!("{table}.{}", field.key);
     let now = stands(plan, &path);
     let id = path.replace(['.', '[', ']'], "-");
@@ -248,7 +240,6 @@ fn one_field(look: &Look, plan: &Item, table: &str, field: &Field, units: UnitSy
     let faults = faults_at(look, &path);
     let bad = !faults.is_empty();
     let described = format!("{id}-help");
-    let _ = units;
     html! {
         div class="field" data-path=(path) {
             label for=(id) { (field.label) }

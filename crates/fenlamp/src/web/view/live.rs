@@ -52,7 +52,7 @@ pub fn live(l: &Live) -> Markup {
         (_, Stage::Full, On::Year) => Some("changes"),
     };
     html! {
-        section id="live" data-rev=(l.look.rev) data-next=[next] data-width=(l.width) data-stage=(stage.word()) aria-busy=[next.map(|_| "false")] {
+        section id="live" data-rev=(l.look.rev) data-next=[next] data-width=(l.width) data-stage=(stage.word()) {
             (clashes(l.look))
             @if let Read::Faults(faults) = &l.look.trial { (faulty(l.look, faults)) }
             @if let Some(told) = l.shown {
