@@ -2,6 +2,8 @@
 
 use fenlamp_core::forecast::ensemble::Quantiles;
 
+use crate::Evidence;
+
 /// What the outside says.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Published {
@@ -67,6 +69,8 @@ pub struct Check {
     pub source: String,
     /// Why it differs, or a remark.
     pub note: String,
+    /// What the check is worth.
+    pub evidence: Evidence,
     /// Where ours must lie for the explanation in `note` to hold.
     explained_between: Option<(f64, f64)>,
 }
@@ -107,6 +111,7 @@ impl Check {
             tolerance: Tolerance::Relative(0.001),
             source: String::new(),
             note: String::new(),
+            evidence: Evidence::Unused,
             explained_between: None,
         }
     }
@@ -136,6 +141,16 @@ impl Check {
     #[must_use]
     pub fn source(mut self, source: impl Into<String>) -> Self {
         self.source = source.into();
+        if self.source.contains("computed") && self.evidence == Evidence::Unused {
+            self.evidence = Evidence::Identity;
+        }
+        self
+    }
+
+    /// The figure steered a constant of ours: which.
+    #[must_use]
+    pub fn fitted(mut self, constant: impl Into<String>) -> Self {
+        self.evidence = Evidence::Fitted(constant.into());
         self
     }
 
@@ -165,6 +180,12 @@ impl Check {
             Published::Range(from, to) => gap(from, to),
             Published::Many => self.ours,
         }
+    }
+
+    /// Where ours must lie for the explanation to hold, where one is shown.
+    pub fn explained_span(&self) -> Option<(f64, f64)> {
+        self.explained_between
+            .filter(|_| self.verdict() == Verdict::DiffersExplained)
     }
 
     /// Words below the table: the remark, or the explanation where one is needed.

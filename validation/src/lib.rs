@@ -5,9 +5,12 @@
 //! them into `docs/validation.md`. Published numbers come from
 //! `reference/worked_examples_*.md`, which carry their sources.
 
+pub mod bench;
 pub mod check;
+pub mod evidence;
 pub mod groups;
 pub mod oracle;
 pub mod report;
 
 pub use check::{Check, Published, Tolerance, Verdict};
+pub use evidence::Evidence;

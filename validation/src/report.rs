@@ -42,9 +42,13 @@ fn head(out: &mut String, groups: &[Group]) {
         count(groups, Verdict::DiffersExplained),
         count(groups, Verdict::Fails)
     );
+    crate::evidence::left_out(out);
+    let checks: Vec<&Check> = groups.iter().flat_map(|group| &group.checks).collect();
+    out.push_str("## What is compared\n\n");
+    crate::evidence::summary(out, &checks);
     out.push_str(
-        "A check that differs is not hidden: its row says so and a note below the table says why. \
-         The explanation is pinned to our number, so that a later change fails. \
+        "A check that differs is not hidden: its row says so and a note below the table says why, \
+         and what span of ours it holds for. \
          In the source column, *read* means that the number was seen in a public copy, *memory* \
          that it was recalled and should be verified before it is relied on, *computed* that \
          anyone can compute it again from the inputs.\n\n\
@@ -66,8 +70,8 @@ fn head(out: &mut String, groups: &[Group]) {
 fn table(out: &mut String, group: &Group) {
     let _ = writeln!(out, "\n## {}\n\n{}\n", group.title, group.about);
     out.push_str(
-        "| check | from | published | ours | difference | allowed | verdict | source |\n\
-         |---|---|---:|---:|---:|---:|---|---|\n",
+        "| check | from | published | ours | difference | allowed | verdict | worth | source |\n\
+         |---|---|---:|---:|---:|---:|---|---|---|\n",
     );
     let mut notes = String::new();
     for check in &group.checks {
@@ -100,7 +104,7 @@ fn table(out: &mut String, group: &Group) {
         };
         let _ = writeln!(
             out,
-            "| {what} | {inputs} | {} | {ours} | {} | {} | {} | {source} |",
+            "| {what} | {inputs} | {} | {ours} | {} | {} | {} | {} | {source} |",
             published(check.published, &unit),
             difference(check),
             if check.band.is_some() {
@@ -109,9 +113,16 @@ fn table(out: &mut String, group: &Group) {
                 allowed(check.tolerance, &unit)
             },
             check.verdict().words(),
+            check.evidence.word(),
         );
+        if let crate::Evidence::Fitted(constant) = &check.evidence {
+            let _ = writeln!(notes, "- **{what}:** steered {constant}");
+        }
         if !check.shown_note().is_empty() {
-            let _ = writeln!(notes, "- **{what}:** {}", check.shown_note());
+            let span = check.explained_span().map_or(String::new(), |(a, b)| {
+                format!(" (holds from {} to {}{unit})", number(a), number(b))
+            });
+            let _ = writeln!(notes, "- **{what}:** {}{span}", check.shown_note());
         }
     }
     if !notes.is_empty() {

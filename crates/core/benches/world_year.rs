@@ -33,6 +33,7 @@ fn plain_year(c: &mut Criterion) {
         k_l_a_per_d: 200.0,
         dilution_per_d: 0.0,
         world: WorldFactors::none(model.pools.len()),
+        ammonia_tolerance: 1.0,
     };
     let tolerance = model.tolerance(world::RELATIVE_TOLERANCE);
     c.bench_function("plain ADM1, fed daily, 365 days", |b| {

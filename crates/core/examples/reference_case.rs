@@ -120,6 +120,7 @@ pub fn run(text: &str) -> Result<String, String> {
         k_l_a_per_d: model.constants.k_l_a,
         dilution_per_d: r.dilution_per_day,
         world: WorldFactors::none(model.pools.len()),
+        ammonia_tolerance: 1.0,
     };
     let continuous = (r.dilution_per_day != 0.0).then_some(influent.as_slice());
     let mut running = Running::<f64>::new(&model, &conditions, continuous, 1e-7);

@@ -111,6 +111,7 @@ fn main() -> Result<(), Box<dyn Error>> {
                 k_l_a_per_d: K_L_A_PER_D,
                 dilution_per_d: 0.0,
                 world: settings.world.clone(),
+                ammonia_tolerance: 1.0,
             };
             Running::new(&shared.model, &conditions, None, 1e-7)
         })
@@ -130,7 +131,9 @@ fn temperatures(plan: &Plan, swing_k: f64) -> Result<Vec<f64>, Box<dyn Error>> {
 
 fn settings(plan: &Plan, world: &WorldDraw) -> TankSettings {
     let mut pool = vec![1.0; state::PLAIN_POOLS];
-    let of_mid = |(f, rate): (&fenlamp_core::feed::Feedstock, &f64)| rate / f.hydrolysis_per_d.mid;
+    let of_mid = |(f, rate): (&fenlamp_core::feed::Feedstock, &f64)| {
+        world.inferred.hydrolysis_speed * rate / f.hydrolysis_per_d.mid
+    };
     pool.extend(
         plan.feedstocks
             .iter()
@@ -146,7 +149,7 @@ fn settings(plan: &Plan, world: &WorldDraw) -> TankSettings {
         world: WorldFactors {
             pool,
             uptake: world.uptake,
-            k_i_nh3: world.k_i_nh3,
+            biology: std::sync::Arc::new(world.inferred.biology()),
         },
         relative_tolerance: TIGHT,
     }
@@ -160,6 +163,7 @@ fn per_kg(plan: &Plan, shared: &Shared, world: &WorldDraw) -> Vec<Charge> {
                 &plan.feedstocks[i],
                 &shared.fractions[i],
                 &world.feed[i],
+                &world.inferred,
                 first + i,
                 &shared.model.content,
                 &shared.model.constants,
@@ -181,8 +185,14 @@ fn fill(
     for &(f, mass) in &plan.first_fill.feed {
         all.add(&per_kg[f], mass.get::<kilogram>());
     }
-    if let (Some(s), Some(b)) = (&plan.first_fill.seed, &shared.model.thermal) {
-        let charge = seed::charge_of(s, world.seed_acetoclasts, b, &shared.model.constants, n);
+    if let Some(s) = &plan.first_fill.seed {
+        let charge = seed::charge_of(
+            s,
+            world.seed_acetoclasts,
+            &world.inferred,
+            &shared.model.constants,
+            n,
+        );
         all.add(&charge, 1.0);
     }
     all.volume_m3 = full_m3;

@@ -5,10 +5,10 @@ use fenlamp_core::digestion::acid_base::{self, Inverses};
 use fenlamp_core::digestion::constants::Constants;
 use fenlamp_core::digestion::state::*;
 use fenlamp_core::digestion::system::WorldFactors;
-use fenlamp_core::digestion::temperature::ThermalBiology;
 use fenlamp_core::digestion::{Charge, Digestion, Tank, TankSettings};
 use fenlamp_core::forecast::additive;
 use fenlamp_core::forecast::fractionate::{self, FeedDraw, Fractions};
+use fenlamp_core::forecast::inferred::Inferred;
 use fenlamp_core::plan::AdditiveKind;
 use fenlamp_core::reference::feedstocks;
 use proptest::prelude::*;
@@ -58,6 +58,14 @@ fn amount(charge: &Charge, content: &[f64]) -> f64 {
     charge.amounts.iter().zip(content).map(|(a, c)| a * c).sum()
 }
 
+/// Every addition at its inferred strength.
+fn factors(model: &Digestion) -> WorldFactors {
+    WorldFactors {
+        biology: std::sync::Arc::new(Inferred::middle().biology()),
+        ..WorldFactors::none(model.pools.len())
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
     #[test]
@@ -72,13 +80,14 @@ proptest! {
         let fractions = feeds.map(|f| Fractions::new(f, &c));
         let pools =
             feeds.iter().zip(&fractions).map(|(f, fr)| fr.pool(f.hydrolysis_per_d.mid, &c)).collect();
-        let model = Digestion::new(c, pools, Some(ThermalBiology::reference()));
+        let model = Digestion::new(c, pools);
         let per_kg: Vec<Charge> = (0..2)
             .map(|i| {
                 fractionate::charge_of(
                     feeds[i],
                     &fractions[i],
                     &FeedDraw::central(feeds[i]),
+                    &Inferred::middle(),
                     POOLS + PLAIN_POOLS + i,
                     &model.content,
                     &model.constants,
@@ -91,7 +100,7 @@ proptest! {
             outlet_per_d_bar: 100.0,
             k_l_a_per_d: 100.0,
             solids_stay,
-            world: WorldFactors::none(model.pools.len()),
+            world: factors(&model),
             relative_tolerance: 1e-3,
         };
         let mut tank = Tank::empty(&model, settings, 293.15);
@@ -180,7 +189,8 @@ proptest! {
             outlet_per_d_bar: 100.0,
             k_l_a_per_d: 100.0,
             dilution_per_d: 0.0,
-            world: WorldFactors::none(model.pools.len()),
+            world: factors(&model),
+            ammonia_tolerance: 1.0,
         };
         let k = model.coefficients::<f64>(&conditions);
         let (residual, _) = acid_base::charge(&k.acid, &Inverses::at(&k.acid, tank.h), &tank.y, tank.h);

@@ -4,7 +4,7 @@ pub mod adm1;
 pub mod advice;
 pub mod batches;
 pub mod carbon_nitrogen;
-mod digester;
+pub mod everyday;
 pub mod gas_burner;
 pub mod gas_flammability;
 pub mod gas_line;
@@ -31,6 +31,9 @@ use fenlamp_core::gas::{GasError, Mixture};
 
 use crate::Check;
 
+/// What figures of the digestion steered.
+pub(crate) const BIOLOGY: &str = "the constants of `reference/biology.csv`";
+
 /// Checks that belong together.
 pub struct Group {
     /// Heading.
@@ -47,6 +50,7 @@ pub fn all() -> Vec<Group> {
         adm1::group(),
         working::group(),
         batches::group(),
+        everyday::group(),
         uses::group(),
         temperature::group(),
         theory::group(),

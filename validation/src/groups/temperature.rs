@@ -2,9 +2,10 @@
 
 use fenlamp_core::digestion::Digestion;
 use fenlamp_core::digestion::acid_base::dissociated;
+use fenlamp_core::digestion::biology::{Cardinal, RateFactors};
 use fenlamp_core::digestion::kinetics::Coefficients;
 use fenlamp_core::digestion::system::{Conditions, WorldFactors};
-use fenlamp_core::digestion::temperature::{Cardinal, RateFactors, ThermalBiology};
+use fenlamp_core::forecast::inferred::Inferred;
 
 use super::Group;
 use crate::Check;
@@ -65,8 +66,8 @@ fn cardinal() -> Vec<Check> {
 }
 
 fn hydrolysis() -> Vec<Check> {
-    let biology = ThermalBiology::reference();
-    let factor = |t: f64| RateFactors::at(&biology, t + 273.15).hydrolysis;
+    let thermal = Inferred::middle().thermal();
+    let factor = |t: f64| RateFactors::at(&thermal, t + 273.15).hydrolysis;
     [
         (15.0, 0.2584, 0.20),
         (20.0, 0.3624, 0.10),
@@ -100,6 +101,7 @@ fn coefficients(t_c: f64) -> Coefficients<f64> {
         k_l_a_per_d: 200.0,
         dilution_per_d: 0.0,
         world: WorldFactors::none(model.pools.len()),
+        ammonia_tolerance: 1.0,
     })
 }
 

@@ -1,10 +1,11 @@
 //! Working digesters: gas of a fed vessel against published plants.
 
-use fenlamp_core::digestion::temperature::{RateFactors, ThermalBiology};
+use fenlamp_core::digestion::biology::RateFactors;
 use fenlamp_core::forecast::ensemble::Quantiles;
+use fenlamp_core::forecast::inferred::Inferred;
 
-use super::Group;
-use super::digester::{Fed, as_metered};
+use super::{BIOLOGY, Group};
+use crate::bench::{Fed, as_metered};
 use crate::{Check, Published};
 
 /// The group.
@@ -61,6 +62,7 @@ fn handbooks() -> Vec<Check> {
         )
         .inputs("8 % solids; gas as metered at 27 degC")
         .source("GTZ88-4.3 (read)")
+        .fitted(BIOLOGY)
     };
     let rager = |feedstock, words: &str, range: (f64, f64)| {
         let fed = daily(feedstock, 30.0, 15.0, 0.08);
@@ -73,6 +75,7 @@ fn handbooks() -> Vec<Check> {
         )
         .inputs("8 % solids; gas as metered at 27 degC")
         .source("GTZ-B1 (read)")
+        .fitted(BIOLOGY)
     };
     let family = daily("cow_dung", 25.0, 60.0, 0.07);
     vec![
@@ -100,7 +103,7 @@ fn handbooks() -> Vec<Check> {
 /// Rows a to e and h to l of section 14: how fast cultures grow when cold, a manure
 /// that our tables lack, and swinging days.
 fn cold_cultures() -> Vec<Check> {
-    let biology = ThermalBiology::reference();
+    let biology = Inferred::middle().thermal();
     let top = |t_c: f64| {
         let guilds = RateFactors::at(&biology, t_c + 273.15).guild;
         guilds.into_iter().fold(0.0, f64::max)
@@ -143,6 +146,7 @@ fn cold_cultures() -> Vec<Check> {
         )
         .inputs("our tables have no llama: sheep manure, 8 % solids; published 20 to 50 d")
         .source("ALV06 (read)")
+        .fitted(BIOLOGY)
     };
     out.push(like_llama(11.0, (3.3, 19.3)).explained(
         (20.0, 110.0),
@@ -160,7 +164,8 @@ fn cold_cultures() -> Vec<Check> {
                 "L/kg VS",
             )
             .inputs(format!("ours: sheep manure at the mean, {mean} degC, 35 d, for a forecast counts daily means"))
-            .source("ALV08 (read)"),
+            .source("ALV08 (read)")
+        .fitted(BIOLOGY),
         );
     }
     out
@@ -178,6 +183,7 @@ fn laboratories() -> Vec<Check> {
         )
         .inputs("published: 20 to 50 d, semi-continuous; ours 8 % solids")
         .source("ALV06 (read)")
+        .fitted(BIOLOGY)
     };
     let cycles = Fed {
         every_d: 21,
@@ -191,7 +197,8 @@ fn laboratories() -> Vec<Check> {
         alvarez(35.0, (49.6, 131.3)),
         Check::banded("saady15", "methane of cow faeces, 20 degC, cycles of 21 d", Published::Range(124.5, 227.9), methane_per_vs(&cycles), "L/kg VS")
             .inputs("13 % solids, seed adapted to 20 degC, three tenths changed each cycle")
-            .source("SAADY15 (read)"),
+            .source("SAADY15 (read)")
+        .fitted(BIOLOGY),
     ]
 }
 
@@ -208,6 +215,7 @@ fn farms() -> Vec<Check> {
         )
         .inputs("35 degC, 20 d, 6 % solids are ours")
         .source("FRIMAN84 (read)")
+        .fitted(BIOLOGY)
     };
     vec![
         Check::banded("cast14", "methane of dairy manure, small dome above 20 degC", Published::Value(168.0), methane_per_vs(&castano), "L/kg VS")

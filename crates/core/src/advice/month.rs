@@ -4,8 +4,9 @@ use serde::Serialize;
 
 use super::grid::Measure;
 use super::stream::Stream;
-use crate::digestion::temperature::{ThermalBiology, arrhenius};
+use crate::digestion::biology::arrhenius;
 use crate::feed::Feedstock;
+use crate::forecast::inferred::Inferred;
 use crate::hazard::{limit, limit_at};
 use crate::reference::LimitState;
 
@@ -179,7 +180,7 @@ pub fn least_slurry_l(
 /// Pace of breakdown on that at 35 degC.
 fn pace(slurry_c: f64) -> f64 {
     arrhenius(
-        ThermalBiology::reference().hydrolysis_j_mol,
+        1000.0 * Inferred::middle().hydrolysis_kj_mol,
         slurry_c + 273.15,
     )
 }

@@ -427,8 +427,8 @@ fn a_recipe_keeps_its_chance_where_the_same_waste_fed_naively_does_not() {
     use crate::forecast::draw;
     use crate::forecast::ensemble::{Control, run_worlds, soured};
     use crate::forecast::world::Shared;
-    // All the dung of the six goats is at hand: a wise share of it must be left out.
-    let plan = all_at_hand(&demo(GOATS));
+    // All the kitchen's leftovers are at hand: a wise share of them must be left out.
+    let plan = all_at_hand(&demo(SCHOOL));
     let settings = Settings {
         worlds: 40,
         with_away: false,

@@ -6,6 +6,7 @@ use super::*;
 use crate::digestion::state::{PLAIN_POOLS, POOLS};
 use crate::forecast::draw::{WorldDraw, latin_hypercube};
 use crate::forecast::fractionate::{FeedDraw, charge_of};
+use crate::forecast::inferred::Inferred;
 use crate::forecast::world::{self, DayRow, Shared};
 use crate::plan::{NoFiles, UnitSystem, read};
 use crate::reference::{feedstocks, source};
@@ -214,7 +215,6 @@ fn a_kilogram_of_every_feedstock_weighs_what_its_row_says() {
         let model = crate::digestion::Digestion::new(
             crate::digestion::constants::Constants::reference(),
             vec![pool],
-            None,
         );
         let counter = Counter::new(
             &model.content,
@@ -229,6 +229,7 @@ fn a_kilogram_of_every_feedstock_weighs_what_its_row_says() {
             f,
             &fractions,
             &draw,
+            &Inferred::middle(),
             POOLS + PLAIN_POOLS,
             &model.content,
             &c,

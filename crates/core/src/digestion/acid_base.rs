@@ -3,9 +3,9 @@
 //! The balance rises monotonically with H, so Newton from the last value
 //! converges in a few steps; the step is held to a factor of ten either way.
 
+use super::biology::vant_hoff;
 use super::constants::Constants;
 use super::state::*;
-use super::temperature::vant_hoff;
 use crate::solver::{Num, reciprocals};
 
 /// Relative change of H by a Newton step after which no other is needed.

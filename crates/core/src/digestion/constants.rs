@@ -209,6 +209,10 @@ pub struct Constants {
     pub k_s_h2_srb: f64,
     /// Half-saturation of sulfate, kmol/m3. Memory, as above.
     pub k_s_so4: f64,
+    /// Yield of homoacetogens, kg COD/kg COD. Judgement: they gain less from hydrogen than methanogens (`Y_h2` 0.06).
+    pub y_hac: f64,
+    /// Half-saturation of H2 for homoacetogens, kg COD/m3. Judgement: some 20 Pa is the least they live on (Conrad 2023, opening read), ten times what methanogens leave.
+    pub k_s_h2_hac: f64,
     /// Undissociated H2S at which methanogens and acetogens run at half rate, kmol S/m3. CHEN08 row of `digestion_limits.csv`: 50-400 mg/L; 160 mg S/L.
     pub k_i_h2s: f64,
     /// First acid constant of H2S at 298.15 K; `pka1_h2s_25c` of `gas_constants.csv`.
@@ -340,6 +344,8 @@ impl Constants {
             y_srb: 0.05,
             k_s_h2_srb: 4.0e-6,
             k_s_so4: 2.0e-4,
+            y_hac: 0.03,
+            k_s_h2_hac: 2.0e-5,
             k_i_h2s: 0.005,
             pk_h2s: 6.942,
             dh_h2s: 20930.0,

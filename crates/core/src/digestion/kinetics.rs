@@ -12,6 +12,8 @@ use crate::solver::{Num, Pack, reciprocals};
 
 /// Marks the proton concentration among the variables of a rate.
 pub const H: usize = usize::MAX;
+/// Marks a variable on which a rate does not depend in plain ADM1.
+pub const NONE: usize = usize::MAX - 1;
 
 /// Everything in the rates that moves with temperature or world.
 #[derive(Debug, Clone)]
@@ -30,8 +32,20 @@ pub struct Coefficients<T> {
     pub k_m_srb: T,
     /// Decay of each group, 1/d.
     pub decay: [T; GROUPS],
-    /// Free ammonia at half rate, kmol N/m3.
-    pub k_i_nh3: T,
+    /// Contois half-saturation of hydrolysis, kg COD/kg COD.
+    pub contois: T,
+    /// Slowing of hydrolysis by protons, m3/kmol.
+    pub hydrolysis_protons: T,
+    /// Slowing of the feed's hydrolysis by volatile acids, m3/kg COD.
+    pub acids_on_hydrolysis: T,
+    /// Slowing of fermenters and of methanogens by undissociated acetic acid, m3/kg COD.
+    pub acetic: [T; 2],
+    /// Slowing by free ammonia: linear, m3/kmol N, and square, m6/kmol2; of acetoclasts.
+    pub nh3: [T; 2],
+    /// The square term on hydrogen and propionate users, m6/kmol2.
+    pub nh3_others: T,
+    /// Uptake of hydrogen by homoacetogens, 1/d.
+    pub k_m_hac: T,
     /// Undissociated sulfide at half rate, kmol S/m3.
     pub k_i_h2s: T,
     /// Solubility of h2, ch4, co2, h2s in the state's unit per bar.
@@ -71,7 +85,13 @@ impl<T: Pack> Coefficients<T> {
             k_m_h2: std::array::from_fn(|k| g(&|c| c.k_m_h2[k])),
             k_m_srb: g(&|c| c.k_m_srb),
             decay: std::array::from_fn(|k| g(&|c| c.decay[k])),
-            k_i_nh3: g(&|c| c.k_i_nh3),
+            contois: g(&|c| c.contois),
+            hydrolysis_protons: g(&|c| c.hydrolysis_protons),
+            acids_on_hydrolysis: g(&|c| c.acids_on_hydrolysis),
+            acetic: std::array::from_fn(|k| g(&|c| c.acetic[k])),
+            nh3: std::array::from_fn(|k| g(&|c| c.nh3[k])),
+            nh3_others: g(&|c| c.nh3_others),
+            k_m_hac: g(&|c| c.k_m_hac),
             k_i_h2s: g(&|c| c.k_i_h2s),
             solubility: std::array::from_fn(|k| g(&|c| c.solubility[k])),
             pressure: std::array::from_fn(|k| g(&|c| c.pressure[k])),
@@ -156,6 +176,21 @@ fn inhibited<T: Num>(s: Factor<T>, k: T, inverse: T) -> Factor<T> {
     }
 }
 
+/// `1 / (1 + linear s + square s^2)`, one below zero, with its inverse at hand.
+#[inline(always)]
+fn slowed<T: Num>(s: Factor<T>, linear: T, square: T, inverse: T) -> Factor<T> {
+    Factor {
+        value: inverse,
+        slope: -(inverse * inverse * (linear + (square * s.value).scale(2.0)) * s.slope),
+    }
+}
+
+/// What [`slowed`] divides by.
+#[inline(always)]
+fn slowing<T: Num>(s: T, linear: T, square: T) -> T {
+    T::one() + s * (linear + square * s)
+}
+
 /// What a share of `a` and `b` is divided by.
 #[inline(always)]
 fn together<T: Num>(a: T, b: T) -> T {
@@ -180,18 +215,27 @@ fn sign<T: Num>(s: T) -> T {
     s.above_zero().scale(2.0) - T::one()
 }
 
-/// Variables of each process, in the order in which slopes are pushed.
-pub fn variables(pools: usize) -> Vec<Vec<usize>> {
-    let mut v: Vec<Vec<usize>> = (0..pools).map(|k| vec![POOLS + k]).collect();
-    v.push(vec![S_SU, X_SU, S_IN, H]);
-    v.push(vec![S_AA, X_AA, S_IN, H]);
+/// Variables of each process, in the order in which slopes are pushed; without the
+/// household additions what those bring is [`NONE`].
+pub fn variables(pools: usize, household: bool) -> Vec<Vec<usize>> {
+    let ours = |v: usize| if household { v } else { NONE };
+    let h = ours(H);
+    let mut v: Vec<Vec<usize>> = (0..PLAIN_POOLS).map(|k| vec![POOLS + k, h]).collect();
+    let all: Vec<usize> = (POOLS + PLAIN_POOLS..POOLS + pools)
+        .chain([X_SU, X_AA, H])
+        .chain(ACIDS)
+        .collect();
+    v.extend((PLAIN_POOLS..pools).map(|_| all.clone()));
+    v.push(vec![S_SU, X_SU, S_IN, ours(S_AC), H]);
+    v.push(vec![S_AA, X_AA, S_IN, ours(S_AC), H]);
     v.push(vec![S_FA, X_FA, S_IN, S_H2, H]);
     v.push(vec![S_VA, S_BU, X_C4, S_IN, S_H2, S_IS, H]);
     v.push(vec![S_BU, S_VA, X_C4, S_IN, S_H2, S_IS, H]);
     v.push(vec![S_PRO, X_PRO, S_IN, S_H2, S_IS, H]);
     v.extend((0..GUILDS).map(|g| vec![S_AC, X_AC + g, S_IN, S_IS, H]));
-    v.extend((0..GUILDS).map(|g| vec![S_H2, X_H2 + g, S_IN, S_IS, H]));
+    v.extend((0..GUILDS).map(|g| vec![S_H2, X_H2 + g, S_IN, S_IS, ours(S_AC), H]));
     v.push(vec![S_H2, X_SRB, S_SO4, S_IN, H]);
+    v.push([S_H2, X_SU, S_IN, H].map(ours).to_vec());
     v.extend((X_SU..=X_SRB).map(|i| vec![i]));
     v.push(vec![S_H2, G_H2]);
     v.push(vec![S_CH4, G_CH4]);
@@ -206,8 +250,8 @@ pub fn variables(pools: usize) -> Vec<Vec<usize>> {
 }
 
 /// States without which each process rests: it runs where one of the sets is wholly
-/// there. Processes in the order of [`variables`].
-pub fn needs(pools: usize) -> Vec<Vec<Vec<usize>>> {
+/// there; with no set it never does. Processes in the order of [`variables`].
+pub fn needs(pools: usize, household: bool) -> Vec<Vec<Vec<usize>>> {
     let all = |states: &[usize]| vec![states.to_vec()];
     let either = |a: usize, b: usize| vec![vec![a], vec![b]];
     let mut v: Vec<Vec<Vec<usize>>> = (0..pools).map(|k| all(&[POOLS + k])).collect();
@@ -222,6 +266,11 @@ pub fn needs(pools: usize) -> Vec<Vec<Vec<usize>>> {
     v.extend((0..GUILDS).map(|g| all(&[S_AC, X_AC + g])));
     v.extend((0..GUILDS).map(|g| all(&[S_H2, X_H2 + g])));
     v.push(all(&[S_H2, X_SRB, S_SO4]));
+    v.push(if household {
+        all(&[S_H2, X_SU])
+    } else {
+        Vec::new()
+    });
     v.extend((X_SU..=X_SRB).map(|i| all(&[i])));
     v.push(either(S_H2, G_H2));
     v.push(either(S_CH4, G_CH4));
@@ -290,6 +339,19 @@ impl<T: Num> Sink<'_, T> {
         self.next_rate += 1;
         self.next_slope += N;
     }
+
+    /// As [`Sink::put`] with `count` slopes, known only when running.
+    #[inline(always)]
+    fn put_many(&mut self, rate: impl FnOnce() -> T, slopes: impl FnOnce(&mut [T]), count: usize) {
+        if self.active[self.next_rate] {
+            self.rates[self.next_rate] = rate();
+            if self.with_slopes {
+                slopes(&mut self.slopes[self.next_slope..self.next_slope + count]);
+            }
+        }
+        self.next_rate += 1;
+        self.next_slope += count;
+    }
 }
 
 impl Kinetics {
@@ -315,9 +377,7 @@ impl Kinetics {
             next_slope: 0,
             with_slopes,
         };
-        for (i, &rate) in k.pool.iter().enumerate() {
-            sink.put(|| rate * y[POOLS + i], || [rate]);
-        }
+        hydrolysis(at, &mut sink);
         self.uptake(at, &mut sink);
         for (i, &rate) in k.decay.iter().enumerate() {
             sink.put(|| rate * y[X_SU + i], || [rate]);
@@ -334,7 +394,9 @@ impl Kinetics {
         let free_h2 = positive(y[S_H2]);
         let nh3 = base(y[S_IN], k.acid.nitrogen, inv.nitrogen);
         let h2s = acid(y[S_IS], k.acid.h2s, h, inv.h2s);
+        let acetic = acid(y[S_AC], k.acid.ac, h, inv.ac);
         let (free_nh3, free_h2s) = (positive(nh3.value), positive(h2s.value));
+        let free_acetic = positive(acetic.value);
         let (i_fa, i_c4, i_pro) = (
             T::constant(c.k_i_h2_fa),
             T::constant(c.k_i_h2_c4),
@@ -365,8 +427,15 @@ impl Kinetics {
             i_c4 + free_h2.value,
             i_pro + free_h2.value,
         ]);
-        let [of_nh3, of_h2s, of_srb, of_so4] = reciprocals([
-            k.k_i_nh3 + free_nh3.value,
+        let zero = T::zero();
+        let [of_nh3, of_others, of_ferment, of_acetic] = reciprocals([
+            slowing(free_nh3.value, k.nh3[0], k.nh3[1]),
+            slowing(free_nh3.value, zero, k.nh3_others),
+            slowing(free_acetic.value, k.acetic[0], zero),
+            slowing(free_acetic.value, k.acetic[1], zero),
+        ]);
+        let [of_hac, of_h2s, of_srb, of_so4] = reciprocals([
+            saturation(y[S_H2], c.k_s_h2_hac),
             k.k_i_h2s + free_h2s.value,
             saturation(y[S_H2], c.k_s_h2_srb),
             saturation(y[S_SO4], c.k_s_so4),
@@ -377,7 +446,10 @@ impl Kinetics {
             self.ph_h2.of(h, of_h2),
         );
         let nitrogen = monod(y[S_IN], c.k_s_in, of_in);
-        let by_nh3 = through(inhibited(free_nh3, k.k_i_nh3, of_nh3), &nh3);
+        let by_nh3 = through(slowed(free_nh3, k.nh3[0], k.nh3[1], of_nh3), &nh3);
+        let others_nh3 = through(slowed(free_nh3, zero, k.nh3_others, of_others), &nh3);
+        let fermenters = through(slowed(free_acetic, k.acetic[0], zero, of_ferment), &acetic);
+        let by_acetic = through(slowed(free_acetic, k.acetic[1], zero, of_acetic), &acetic);
         let by_h2s = through(inhibited(free_h2s, k.k_i_h2s, of_h2s), &h2s);
 
         for (i, (s, x, half, of_s)) in [
@@ -388,7 +460,7 @@ impl Kinetics {
         .enumerate()
         {
             let m = monod(y[s], half, of_s);
-            let common = k.k_m[i] * nitrogen.value * aa.value;
+            let common = k.k_m[i] * nitrogen.value * aa.value * fermenters.value;
             sink.put(
                 || common * m.value * y[x],
                 || {
@@ -396,8 +468,10 @@ impl Kinetics {
                     [
                         common * m.slope * y[x],
                         common * m.value,
-                        kx * aa.value * nitrogen.slope,
-                        kx * nitrogen.value * aa.slope,
+                        kx * aa.value * fermenters.value * nitrogen.slope,
+                        kx * nitrogen.value * aa.value * fermenters.per_total,
+                        kx * nitrogen.value
+                            * (aa.slope * fermenters.value + aa.value * fermenters.per_h),
                     ]
                 },
             );
@@ -448,7 +522,8 @@ impl Kinetics {
 
         let m = monod(y[S_PRO], c.k_s_pro, of_pro);
         let by_h2 = inhibited(free_h2, i_pro, of_i_pro);
-        let common = k.k_m[4] * nitrogen.value * aa.value * by_h2.value * by_h2s.value;
+        let of_nitrogen = both(nitrogen, &others_nh3);
+        let common = k.k_m[4] * of_nitrogen.value * aa.value * by_h2.value * by_h2s.value;
         sink.put(
             || common * m.value * y[X_PRO],
             || {
@@ -457,56 +532,61 @@ impl Kinetics {
                 [
                     common * m.slope * y[X_PRO],
                     common * m.value,
-                    kx * soft * by_h2s.value * nitrogen.slope,
-                    kx * nitrogen.value * aa.value * by_h2s.value * by_h2.slope,
-                    kx * nitrogen.value * soft * by_h2s.per_total,
-                    kx * nitrogen.value
-                        * by_h2.value
-                        * (aa.slope * by_h2s.value + aa.value * by_h2s.per_h),
+                    kx * soft * by_h2s.value * of_nitrogen.per_total,
+                    kx * of_nitrogen.value * aa.value * by_h2s.value * by_h2.slope,
+                    kx * of_nitrogen.value * soft * by_h2s.per_total,
+                    kx * by_h2.value
+                        * (of_nitrogen.value * (aa.slope * by_h2s.value + aa.value * by_h2s.per_h)
+                            + of_nitrogen.per_h * aa.value * by_h2s.value),
                 ]
             },
         );
 
+        // Acetate feeds and, undissociated, slows: both slopes on one total.
         let m = monod(y[S_AC], c.k_s_ac, of_s_ac);
+        let of_nitrogen = both(nitrogen, &by_nh3);
         for g in 0..GUILDS {
             let x = y[X_AC + g];
-            let inhibition = nitrogen.value * ac.value * by_nh3.value * by_h2s.value;
-            let common = k.k_m_ac[g] * inhibition;
+            let soft = ac.value * by_h2s.value;
+            let common = k.k_m_ac[g] * of_nitrogen.value * soft;
             sink.put(
-                || common * m.value * x,
+                || common * m.value * by_acetic.value * x,
                 || {
-                    let kx = k.k_m_ac[g] * m.value * x;
-                    let both = by_nh3.value * by_h2s.value;
+                    let kx = k.k_m_ac[g] * m.value * by_acetic.value * x;
                     [
-                        common * m.slope * x,
-                        common * m.value,
-                        kx * ac.value
-                            * by_h2s.value
-                            * (nitrogen.slope * by_nh3.value + nitrogen.value * by_nh3.per_total),
-                        kx * nitrogen.value * ac.value * by_nh3.value * by_h2s.per_total,
-                        kx * nitrogen.value
-                            * (ac.slope * both
-                                + ac.value
-                                    * (by_nh3.per_h * by_h2s.value + by_nh3.value * by_h2s.per_h)),
+                        common * (m.slope * by_acetic.value + m.value * by_acetic.per_total) * x,
+                        common * m.value * by_acetic.value,
+                        kx * soft * of_nitrogen.per_total,
+                        kx * of_nitrogen.value * ac.value * by_h2s.per_total,
+                        kx * (soft * of_nitrogen.per_h
+                            + of_nitrogen.value
+                                * (ac.slope * by_h2s.value + ac.value * by_h2s.per_h))
+                            + common * m.value * by_acetic.per_h * x,
                     ]
                 },
             );
         }
 
         let m = monod(y[S_H2], c.k_s_h2, of_s_h2);
+        let of_nitrogen = both(nitrogen, &others_nh3);
         for g in 0..GUILDS {
             let x = y[X_H2 + g];
-            let common = k.k_m_h2[g] * nitrogen.value * h2.value * by_h2s.value;
+            let soft = h2.value * by_h2s.value * by_acetic.value;
+            let common = k.k_m_h2[g] * of_nitrogen.value * soft;
             sink.put(
                 || common * m.value * x,
                 || {
                     let kx = k.k_m_h2[g] * m.value * x;
+                    let calm = of_nitrogen.value * by_acetic.value;
                     [
                         common * m.slope * x,
                         common * m.value,
-                        kx * h2.value * by_h2s.value * nitrogen.slope,
-                        kx * nitrogen.value * h2.value * by_h2s.per_total,
-                        kx * nitrogen.value * (h2.slope * by_h2s.value + h2.value * by_h2s.per_h),
+                        kx * soft * of_nitrogen.per_total,
+                        kx * calm * h2.value * by_h2s.per_total,
+                        kx * of_nitrogen.value * h2.value * by_h2s.value * by_acetic.per_total,
+                        kx * (soft * of_nitrogen.per_h
+                            + calm * (h2.slope * by_h2s.value + h2.value * by_h2s.per_h)
+                            + of_nitrogen.value * h2.value * by_h2s.value * by_acetic.per_h),
                     ]
                 },
             );
@@ -526,6 +606,21 @@ impl Kinetics {
                     kx * nitrogen.value * h2.value * sulfate.slope,
                     kx * sulfate.value * h2.value * nitrogen.slope,
                     kx * sulfate.value * nitrogen.value * h2.slope,
+                ]
+            },
+        );
+
+        let m = monod(y[S_H2], c.k_s_h2_hac, of_hac);
+        let common = k.k_m_hac * nitrogen.value * aa.value;
+        sink.put(
+            || common * m.value * y[X_SU],
+            || {
+                let kx = k.k_m_hac * y[X_SU];
+                [
+                    common * m.slope * y[X_SU],
+                    common * m.value,
+                    kx * m.value * aa.value * nitrogen.slope,
+                    kx * m.value * nitrogen.value * aa.slope,
                 ]
             },
         );
@@ -568,6 +663,75 @@ impl Kinetics {
     }
 }
 
+/// Hydrolysis of every pool: first order, slowed by protons; that of the feed also
+/// by acids and by want of hydrolysers (Contois on all feed pools together, so that one waste
+/// written as two is the same).
+#[inline(always)]
+fn hydrolysis<T: Num>(at: &At<T>, sink: &mut Sink<T>) {
+    let (k, y) = (at.k, at.y);
+    let zero = T::zero();
+    let acids = ACIDS.map(|i| positive(y[i]));
+    let all_acids = acids.iter().fold(zero, |sum, a| sum + a.value);
+    let mut sum = zero;
+    for &x in &y[POOLS + PLAIN_POOLS..] {
+        sum += positive(x).value;
+    }
+    let (su, aa) = (positive(y[X_SU]), positive(y[X_AA]));
+    let hydrolysers = su.value + aa.value + T::constant(LEAST_HYDROLYSERS);
+    let [inverse, by_acids, of_reach, _] = reciprocals([
+        slowing(at.h, k.hydrolysis_protons, zero),
+        slowing(all_acids, k.acids_on_hydrolysis, zero),
+        hydrolysers + k.contois * sum,
+        T::one(),
+    ]);
+    let by_h = Factor {
+        value: inverse,
+        slope: -(inverse * inverse * k.hydrolysis_protons),
+    };
+    let (plain, feed) = k.pool.split_at(PLAIN_POOLS);
+    for (i, &rate) in plain.iter().enumerate() {
+        let x = y[POOLS + i];
+        sink.put(
+            || rate * by_h.value * x,
+            || [rate * by_h.value, rate * by_h.slope * x],
+        );
+    }
+    let pools = &y[POOLS + PLAIN_POOLS..];
+    let reach = hydrolysers * of_reach;
+    let on_acid = -(by_acids * by_acids * k.acids_on_hydrolysis);
+    // Slopes of the reach on a pool and on the hydrolysers, without their signs.
+    let (on_pool, on_group) = (
+        -(reach * of_reach * k.contois),
+        (T::one() - reach) * of_reach,
+    );
+    for (i, &rate) in feed.iter().enumerate() {
+        let x = pools[i];
+        let first_order = rate * by_h.value * by_acids;
+        sink.put_many(
+            || first_order * reach * x,
+            |slopes| {
+                let (of_pools, others) = slopes.split_at_mut(pools.len());
+                for (slope, &other) in of_pools.iter_mut().zip(pools) {
+                    *slope = first_order * x * on_pool * positive(other).slope;
+                }
+                of_pools[i] += first_order * reach;
+                others[0] = first_order * x * on_group * su.slope;
+                others[1] = first_order * x * on_group * aa.slope;
+                others[2] = rate * by_acids * by_h.slope * reach * x;
+                for (slope, acid) in others[3..].iter_mut().zip(&acids) {
+                    *slope = rate * by_h.value * reach * x * on_acid * acid.slope;
+                }
+            },
+            pools.len() + 3 + ACIDS.len(),
+        );
+    }
+}
+
+/// The volatile acids.
+const ACIDS: [usize; 4] = [S_VA, S_BU, S_PRO, S_AC];
+/// Hydrolysers that are always there, kg COD/m3: keeps the Contois form from 0/0.
+const LEAST_HYDROLYSERS: f64 = 1e-4;
+
 /// The amount where above zero, else nothing.
 #[inline(always)]
 fn positive<T: Num>(s: T) -> Factor<T> {
@@ -603,6 +767,16 @@ fn through<T: Num>(f: Factor<T>, s: &Species<T>) -> Through<T> {
         value: f.value,
         per_total: f.slope * s.per_total,
         per_h: f.slope * s.per_h,
+    }
+}
+
+/// A factor of the total nitrogen and one of its free ammonia, as one.
+#[inline(always)]
+fn both<T: Num>(total: Factor<T>, free: &Through<T>) -> Through<T> {
+    Through {
+        value: total.value * free.value,
+        per_total: total.slope * free.value + total.value * free.per_total,
+        per_h: total.value * free.per_h,
     }
 }
 

@@ -8,7 +8,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use super::acid_base::CHARGE_STATES;
-use super::kinetics::H;
+use super::kinetics::{H, NONE};
 use super::state::*;
 use super::stoichiometry::Row;
 use crate::solver::{Lu, Num, Pattern, Stepper};
@@ -57,11 +57,8 @@ pub(super) struct Parts<'a> {
 impl Layout {
     /// Everything runs and moves.
     pub(super) fn full(parts: &Parts) -> Self {
-        Self::new(
-            parts,
-            vec![true; parts.rows.len()],
-            &vec![true; parts.states],
-        )
+        let ever = parts.needs.iter().map(|sets| !sets.is_empty()).collect();
+        Self::new(parts, ever, &vec![true; parts.states])
     }
 
     /// What can move from where the states in `present` are not zero.
@@ -94,7 +91,11 @@ impl Layout {
         for (k, &i) in states.iter().enumerate() {
             number[i] = Some(k);
         }
-        let column = |v: usize| if v == H { Some(h) } else { number[v] };
+        let column = |v: usize| match v {
+            H => Some(h),
+            NONE => None,
+            state => number[state],
+        };
 
         // Terms: row, column, slope, factor.
         let mut terms = Vec::new();

@@ -90,7 +90,7 @@ pub type Row = Vec<(usize, f64)>;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Families {
     /// Uptake of su, aa, fa, va, bu, pro, then the guilds on acetate, the
-    /// guilds on hydrogen, the sulfate reducers.
+    /// guilds on hydrogen, the sulfate reducers, the homoacetogens.
     pub uptake: usize,
     /// Decay of the twelve groups.
     pub decay: usize,
@@ -105,7 +105,7 @@ pub struct Families {
 }
 
 /// Number of uptake processes.
-pub const UPTAKES: usize = 6 + 2 * GUILDS + 1;
+pub const UPTAKES: usize = 6 + 2 * GUILDS + 2;
 /// Number of groups that decay.
 pub const GROUPS: usize = X_SRB - X_SU + 1;
 
@@ -219,6 +219,7 @@ pub fn rows(c: &Constants, pools: &[Pool]) -> Vec<Row> {
         ],
         &content,
     ));
+    rows.push(uptake(S_H2, c.y_hac, X_SU, &[(S_AC, 1.0)]));
     for i in X_SU..=X_SRB {
         rows.push(closed(vec![(i, -1.0), (X_XC, 1.0)], &content));
     }

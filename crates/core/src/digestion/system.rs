@@ -3,13 +3,13 @@
 use std::sync::Arc;
 
 use super::acid_base::{self, AcidConstants, Inverses};
+use super::biology::{Biology, RateFactors, vant_hoff};
 use super::constants::{Constants, R, T_BASE};
 use super::kinetics::{self, At, Coefficients, Kinetics, Rates};
 use super::layout::{Layout, Parts};
 use super::pool::Pool;
 use super::state::*;
 use super::stoichiometry::{self, Content, Row};
-use super::temperature::{RateFactors, ThermalBiology, vant_hoff};
 use crate::solver::{Num, Pack, Stepper, System, Tolerance};
 
 /// What surrounds the liquid while no jump happens.
@@ -31,6 +31,8 @@ pub struct Conditions {
     pub dilution_per_d: f64,
     /// Factors on the rates of this world.
     pub world: WorldFactors,
+    /// Factor on the free ammonia that the groups bear, by what they grew used to.
+    pub ammonia_tolerance: f64,
 }
 
 /// How one plausible world differs in its kinetics.
@@ -40,17 +42,17 @@ pub struct WorldFactors {
     pub pool: Vec<f64>,
     /// On the uptake of every group.
     pub uptake: f64,
-    /// On the free ammonia that halves the acetate rate.
-    pub k_i_nh3: f64,
+    /// The additions to plain ADM1.
+    pub biology: Arc<Biology>,
 }
 
 impl WorldFactors {
-    /// No difference.
+    /// Plain ADM1, no difference.
     pub fn none(pools: usize) -> Self {
         WorldFactors {
             pool: vec![1.0; pools],
             uptake: 1.0,
-            k_i_nh3: 1.0,
+            biology: Arc::new(Biology::plain()),
         }
     }
 }
@@ -62,8 +64,6 @@ pub struct Digestion {
     pub constants: Constants,
     /// Pools, the four plain ones first.
     pub pools: Vec<Pool>,
-    /// How rates answer to temperature; `None` is the plain model.
-    pub thermal: Option<ThermalBiology>,
     /// Content of each state.
     pub content: Content,
     kinetics: Kinetics,
@@ -74,17 +74,18 @@ pub struct Digestion {
 }
 
 impl Digestion {
-    /// A model with the plain pools and `feed_pools` after them.
-    pub fn new(
-        constants: Constants,
-        feed_pools: Vec<Pool>,
-        thermal: Option<ThermalBiology>,
-    ) -> Self {
+    /// A household model: the plain pools, `feed_pools` after them, every addition.
+    pub fn new(constants: Constants, feed_pools: Vec<Pool>) -> Self {
+        Self::with(constants, feed_pools, true)
+    }
+
+    /// Without the household additions their terms are left out of the matrix.
+    fn with(constants: Constants, feed_pools: Vec<Pool>, household: bool) -> Self {
         let mut pools = Pool::plain(&constants);
         pools.extend(feed_pools);
         let stoichiometry = stoichiometry::rows(&constants, &pools);
-        let variables = kinetics::variables(pools.len());
-        let needs = kinetics::needs(pools.len());
+        let variables = kinetics::variables(pools.len(), household);
+        let needs = kinetics::needs(pools.len(), household);
         let full = Layout::full(&Parts {
             rows: &stoichiometry,
             variables: &variables,
@@ -97,7 +98,6 @@ impl Digestion {
             full: Arc::new(full),
             constants,
             pools,
-            thermal,
             stoichiometry,
             variables,
             needs,
@@ -121,9 +121,9 @@ impl Digestion {
         Arc::new(Layout::from_present(&parts, present))
     }
 
-    /// Plain ADM1: four pools, no thermal biology.
+    /// Plain ADM1: four pools, to be run with [`Biology::plain`].
     pub fn plain() -> Self {
-        Self::new(Constants::reference(), Vec::new(), None)
+        Self::with(Constants::reference(), Vec::new(), false)
     }
 
     /// Number of states.
@@ -180,10 +180,14 @@ impl Digestion {
     pub fn coefficients<T: Num>(&self, at: &Conditions) -> Coefficients<T> {
         let c = &self.constants;
         let t = at.temperature_k;
-        let factors = match &self.thermal {
-            Some(b) => RateFactors::at(b, t),
+        let b = &at.world.biology;
+        let factors = match &b.thermal {
+            Some(thermal) => RateFactors::at(thermal, t),
             None => RateFactors::PLAIN,
         };
+        let terms = &b.terms;
+        let borne = at.ammonia_tolerance;
+        let square = (terms.ammonia_square / borne).powi(2);
         let k = T::constant;
         let w = &at.world;
         let rt = R * t;
@@ -204,7 +208,9 @@ impl Digestion {
                 k(c.k_m_pro * factors.syntrophs * w.uptake),
             ],
             k_m_ac: std::array::from_fn(|g| k(c.k_m_ac * factors.guild[g] * w.uptake)),
-            k_m_h2: std::array::from_fn(|g| k(c.k_m_h2 * factors.guild[g] * w.uptake)),
+            k_m_h2: std::array::from_fn(|g| {
+                k(c.k_m_h2 * factors.guild[g] * factors.hydrogen_users * w.uptake)
+            }),
             k_m_srb: k(c.k_m_srb * factors.syntrophs * w.uptake),
             decay: std::array::from_fn(|i| {
                 let state = X_SU + i;
@@ -214,7 +220,16 @@ impl Digestion {
                 };
                 k(decay_base[i] * factors.decay + death)
             }),
-            k_i_nh3: k(c.k_i_nh3 * w.k_i_nh3),
+            contois: k(terms.contois),
+            hydrolysis_protons: k(terms.hydrolysis_protons),
+            acids_on_hydrolysis: k(terms.acids_on_hydrolysis),
+            acetic: [
+                k(terms.acetic_on_fermenters),
+                k(terms.acetic_on_methanogens),
+            ],
+            nh3: [k(terms.ammonia_linear / (c.k_i_nh3 * borne)), k(square)],
+            nh3_others: k(square * terms.ammonia_on_others.powi(2)),
+            k_m_hac: k(terms.homoacetogens * factors.acidogens * w.uptake),
             k_i_h2s: k(c.k_i_h2s),
             solubility: [
                 k(16.0 * c.k_h_h2 * vant_hoff(-4_180.0, t)),

@@ -142,6 +142,8 @@ pub struct Tank<'a> {
     pub h: f64,
     /// Temperature of the last day, K.
     pub temperature_k: f64,
+    /// Factor on the free ammonia that the groups bear, by what they grew used to.
+    pub ammonia_tolerance: f64,
 }
 
 /// Least headspace kept so that no gas volume is zero, share of the space.
@@ -159,6 +161,7 @@ impl<'a> Tank<'a> {
             passengers: Passengers::default(),
             h: 1e-7,
             temperature_k,
+            ammonia_tolerance: 1.0,
             model,
             settings,
         };
@@ -262,6 +265,7 @@ impl<'a> Tank<'a> {
             k_l_a_per_d: self.settings.k_l_a_per_d,
             dilution_per_d: 0.0,
             world: self.settings.world.clone(),
+            ammonia_tolerance: self.ammonia_tolerance,
         }
     }
 

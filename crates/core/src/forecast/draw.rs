@@ -8,10 +8,11 @@ pub mod inputs;
 mod tests;
 
 use super::fractionate::FeedDraw;
+use super::inferred::Inferred;
 use super::known::Known;
 use super::seed;
-use crate::plan::{Plan, Weather};
-use crate::reference::Band;
+use crate::plan::{Plan, VesselKind, Weather};
+use crate::reference::{self, Band};
 use crate::warmth::{HeapDraw, WarmthDraw};
 use crate::weather::WeatherDraw;
 use crate::weather::anomaly::USUAL_NOISE_K;
@@ -30,10 +31,12 @@ pub struct WorldDraw {
     pub amount: Vec<f64>,
     /// Acetoclasts of the seed, kg COD/kg volatile solids.
     pub seed_acetoclasts: f64,
+    /// Times longer that solids stay than liquid.
+    pub solids_stay: f64,
     /// Factor on the uptake of all groups.
     pub uptake: f64,
-    /// Factor on the free ammonia that halves the acetate rate.
-    pub k_i_nh3: f64,
+    /// Constants inferred from data.
+    pub inferred: Inferred,
     /// The year's weather.
     pub weather: WeatherDraw,
     /// Insulation, wind, heap.
@@ -74,14 +77,6 @@ const UPTAKE: Band = Band {
     mid: 1.0,
     high: 1.35,
 };
-/// Free ammonia at half rate: plain ADM1 is 25 mg N/L, an unadapted culture;
-/// manure cultures bear several times more (CALLI05, COLON15 rows of
-/// `digestion_limits.csv`).
-const K_I_NH3: Band = Band {
-    low: 1.5,
-    mid: 4.0,
-    high: 10.0,
-};
 /// Amount that really comes, on the user's figure: judgement.
 const AMOUNT: Band = Band {
     low: 0.85,
@@ -93,6 +88,13 @@ const BUFFER: Band = Band {
     low: 0.6,
     mid: 1.0,
     high: 1.5,
+};
+/// Sulfur that turns to sulfide, and iron that sulfide can reach, on the tables: a
+/// factor of two (judgement: feeds, water and soil differ by as much).
+const SULFUR: Band = Band {
+    low: 0.5,
+    mid: 1.0,
+    high: 2.0,
 };
 /// Conductivity of insulation as built against the book: gaps and damp make it
 /// worse (judgement).
@@ -131,6 +133,21 @@ const YEAR_OFFSET_K: Band = Band {
     mid: 0.0,
     high: 0.9,
 };
+
+/// What a plan holds that does not say how long its solids stay.
+const UNSTATED_STAY: f64 = 1.0;
+
+/// Times longer that solids stay than liquid, by kind of vessel. Unstirred bags and
+/// pits keep 78 % of volatile solids from leaving undigested where a mixed tank would
+/// 21 % (JAIMES21, Energies 14, 151, read); what a person stirs keeps less (judgement).
+fn solids_stay(kind: VesselKind) -> Band {
+    let band = |low, mid, high| Band { low, mid, high };
+    match kind {
+        VesselKind::Tank => band(1.0, 1.1, 1.3),
+        VesselKind::LongBag | VesselKind::SunkenTank => band(1.3, 2.0, 4.0),
+        _ => band(1.0, 1.4, 2.2),
+    }
+}
 
 impl Band {
     /// The value at share `u` of the worlds: straight lines through low at 10 %,
@@ -191,6 +208,8 @@ impl WorldDraw {
                 bmp: take(&|u| f.bmp.at(u).max(0.0)),
                 own_methanogens: take(&|u| f.own_methanogens.at_log(u)),
                 buffer: take(&|u| BUFFER.at_log(u)),
+                sulfur: take(&|u| SULFUR.at_log(u)),
+                iron: take(&|u| SULFUR.at_log(u)),
             });
             hydrolysis_per_d.push(take(&|u| f.hydrolysis_per_d.at_log(u)));
         }
@@ -199,13 +218,32 @@ impl WorldDraw {
             Some(s) => seed::acetoclasts(s.kind).at_log(u),
             None => 0.0,
         });
+        let solids_stay = take(&|u| match plan.vessel.solids_retention_factor {
+            UNSTATED_STAY => solids_stay(plan.vessel.kind).at_log(u),
+            stated => stated,
+        });
+        let uptake = take(&|u| UPTAKE.at_log(u));
+        // The values are kept beside their places, then read by id.
+        let rows = reference::inferred();
+        let places: Vec<f64> = rows
+            .iter()
+            .map(|row| {
+                let place = std::cell::Cell::new(0.5);
+                take(&|u| {
+                    place.set(u);
+                    row.band.at_log(u)
+                });
+                place.get()
+            })
+            .collect();
         WorldDraw {
             feed,
             hydrolysis_per_d,
             amount,
             seed_acetoclasts,
-            uptake: take(&|u| UPTAKE.at_log(u)),
-            k_i_nh3: take(&|u| K_I_NH3.at_log(u)),
+            solids_stay,
+            uptake,
+            inferred: Inferred::at(|k| places[k]),
             weather: WeatherDraw {
                 air_offset_k: take(&|u| YEAR_OFFSET_K.at(u)),
                 // A recorded year has its own restlessness.
@@ -265,7 +303,18 @@ pub fn latin_hypercube(plan: &Plan, worlds: usize, seed: u64) -> Vec<WorldDraw> 
 pub fn batch(plan: &Plan, worlds: usize, seed: u64, number: u64) -> Vec<WorldDraw> {
     let inputs = inputs(plan);
     let first = number * BATCH as u64;
-    cube::batch(inputs.len(), &inputs::ties(&inputs), worlds, seed, number)
+    let together = cube::Correlated {
+        first: inputs
+            .iter()
+            .position(|i| i.kind == InputKind::Inferred)
+            .unwrap_or(inputs.len()),
+        correlation: reference::inferred()
+            .iter()
+            .map(|row| row.correlation.as_slice())
+            .collect(),
+    };
+    let ties = inputs::ties(&inputs);
+    cube::batch(inputs.len(), &ties, &together, worlds, seed, number)
         .iter()
         .zip(first..)
         .map(|(u, w)| {

@@ -5,6 +5,7 @@
 //! as undegraded solids. The degradable part goes to sugar, amino acids and
 //! LCFA in the proportion of its composition, at the feedstock's own rate.
 
+use super::inferred::Inferred;
 use crate::digestion::acid_base::COD_AC;
 use crate::digestion::constants::{COD_SULFIDE, Constants};
 use crate::digestion::state::*;
@@ -24,16 +25,15 @@ const CO2_OF_AIR_BAR: f64 = 4.2e-4;
 /// Share of a feed's iron that sulfide can reach (judgement; the rest sits in
 /// soil minerals).
 const REACTIVE_IRON: f64 = 0.7;
-/// Acidogens carried by any fresh waste, kg COD per kg total solids (judgement:
-/// souring microbes are everywhere, 10^8 to 10^9 cells a gram).
-const ACIDOGENS_PER_TS: f64 = 2e-3;
 /// Syntrophs for each acetoclastic methanogen carried (judgement).
 const SYNTROPHS_PER_METHANOGEN: f64 = 1.0;
-/// Hydrogenotrophs for each acetoclastic methanogen carried (judgement; dung is
-/// rich in them).
-const HYDROGENOTROPHS_PER_METHANOGEN: f64 = 1.0;
-/// Guild shares of what fresh waste carries: cold, mid, warm (judgement).
-const GUILDS_IN_FRESH: [f64; GUILDS] = [0.15, 0.83, 0.02];
+/// Most of a feed's carbon that may stand as bicarbonate (judgement: keeps urine,
+/// which hardly has any organic carbon, from a pool without carbon).
+const MOST_CARBON_AS_BICARBONATE: f64 = 0.15;
+/// Share of a feed's sulfur, at its middle, that is freed as the feed dissolves; the
+/// rest of a world's sulfur is sulfide within a day (judgement: sulfate and the first
+/// protein), and carries what is uncertain of it.
+const SULFUR_OF_POOL: f64 = 0.5;
 /// Density of what is fed, kg/m3: thin slurry is within 3 % of water.
 pub const FEED_DENSITY: f64 = 1000.0;
 
@@ -44,8 +44,10 @@ pub struct Fractions {
     pub open_cod: f64,
     /// Of it: shares to sugar-like, protein, fat; they sum to one less sulfide.
     pub shares: [f64; 3],
-    /// kmol C per kg open COD.
+    /// kmol C per kg open COD, without what stands as bicarbonate when it is fed.
     pub carbon: f64,
+    /// kmol C per kg degraded COD that stands as bicarbonate when it is fed.
+    pub carbon_as_bicarbonate: f64,
     /// kmol N per kg open COD (ammonium not counted).
     pub nitrogen: f64,
     /// kmol S per kg open COD.
@@ -84,23 +86,36 @@ impl Fractions {
             (sugar_share, fat_share)
         };
         // Cellulose and acetic acid hold nearly the same carbon per COD.
-        let carbon = (f.carbohydrate_of_ts * Formula::CARBOHYDRATE.carbon_share() * carb
+        let organic = (f.carbohydrate_of_ts * Formula::CARBOHYDRATE.carbon_share() * carb
             / whole.carbohydrate.max(1e-12)
             + f.protein_of_ts * Formula::PROTEIN.carbon_share()
             + f.fat_of_ts * Formula::FAT.carbon_share())
             / 12.011
             / open_cod;
-        Fractions {
+        let endless =
+            sugar_share * y.carbohydrate + protein_share * y.protein + fat_share * y.lipid;
+        let endless_acid = (1.0 - c.y_ac) + c.y_ac * y.composite;
+        let mut fractions = Fractions {
             open_cod,
             shares: [sugar_share, protein_share, fat_share],
-            carbon,
+            carbon: organic,
+            carbon_as_bicarbonate: 0.0,
             nitrogen,
             sulfur,
             acid_cod,
             lignin_cod: whole.lignin,
-            endless: sugar_share * y.carbohydrate + protein_share * y.protein + fat_share * y.lipid,
-            endless_acid: (1.0 - c.y_ac) + c.y_ac * y.composite,
-        }
+            endless,
+            endless_acid,
+        };
+        // Bicarbonate is made of the feed's carbon too: what stands as such when it
+        // is fed is not in the pool. Urea brings half a carbon a nitrogen by itself.
+        let bicarbonate =
+            f.mineral_alkalinity_eq_kg / 1000.0 + 0.5 * f.nitrogen_of_ts * f.ammonium_share / 14.0;
+        let degradable = fractions.degradable(f.bmp.mid, f.volatile_of_ts).min(1.0) * open_cod;
+        fractions.carbon_as_bicarbonate =
+            (bicarbonate / degradable.max(1e-9)).min(MOST_CARBON_AS_BICARBONATE * organic);
+        fractions.carbon -= fractions.carbon_as_bicarbonate;
+        fractions
     }
 
     /// Share of the open COD that must degrade for a methane potential of
@@ -117,9 +132,14 @@ impl Fractions {
             rate,
             carbon: self.carbon,
             nitrogen: self.nitrogen,
-            sulfur: self.sulfur,
+            sulfur: SULFUR_OF_POOL * self.sulfur,
             products: vec![
-                (S_SU, sugar + fat * (1.0 - c.f_fa_li)),
+                (
+                    S_SU,
+                    sugar
+                        + fat * (1.0 - c.f_fa_li)
+                        + (1.0 - SULFUR_OF_POOL) * self.sulfur * COD_SULFIDE,
+                ),
                 (S_AA, protein),
                 (S_FA, fat * c.f_fa_li),
             ],
@@ -138,6 +158,10 @@ pub struct FeedDraw {
     pub own_methanogens: f64,
     /// Factor on the buffer (net cations and bicarbonate) carried.
     pub buffer: f64,
+    /// Factor on the sulfur that turns to sulfide.
+    pub sulfur: f64,
+    /// Factor on the iron that sulfide can reach.
+    pub iron: f64,
 }
 
 impl FeedDraw {
@@ -148,6 +172,8 @@ impl FeedDraw {
             bmp: f.bmp.mid,
             own_methanogens: f.own_methanogens.mid,
             buffer: 1.0,
+            sulfur: 1.0,
+            iron: 1.0,
         }
     }
 }
@@ -157,6 +183,7 @@ pub fn charge_of(
     f: &Feedstock,
     fractions: &Fractions,
     draw: &FeedDraw,
+    inferred: &Inferred,
     pool: usize,
     content: &Content,
     c: &Constants,
@@ -178,7 +205,8 @@ pub fn charge_of(
         carbon -= part * content.carbon[i];
         nitrogen -= part * content.nitrogen[i];
     }
-    out.amounts[S_IS] += at_once * road.sulfur;
+    let soon = (draw.sulfur - SULFUR_OF_POOL).max(0.0) * fractions.sulfur;
+    out.amounts[S_IS] += at_once * road.sulfur + degradable * soon;
     out.amounts[S_IC] += at_once * carbon;
     out.amounts[S_IN] += at_once * nitrogen;
 
@@ -193,7 +221,7 @@ pub fn charge_of(
         water_m3: (1.0 - ts) / FEED_DENSITY,
     };
     carry_buffer(&mut out, f, draw, &fresh, c);
-    carry_microbes(&mut out, ts, draw.own_methanogens);
+    carry_microbes(&mut out, ts, draw.own_methanogens, inferred);
 
     let inert_open = open - degradable;
     let lignin = ts * fractions.lignin_cod;
@@ -245,7 +273,7 @@ fn carry_buffer(
     let mineral = fresh.total_solids * f.mineral_alkalinity_eq_kg / 1000.0;
     let cations = ((anions - as_ammonium).max(0.0) + mineral) * draw.buffer;
     let extra = (as_ammonium - anions).max(0.0) + mineral * draw.buffer;
-    let iron = REACTIVE_IRON * fresh.total_solids * f.iron_of_ts / 55.845;
+    let iron = draw.iron * REACTIVE_IRON * fresh.total_solids * f.iron_of_ts / 55.845;
     out.amounts[S_CAT] += cations;
     out.amounts[S_FE] += iron;
     // Iron comes as its bicarbonate.
@@ -261,18 +289,19 @@ struct FreshIons {
 }
 
 /// Acidogens, and the few methanogens and syntrophs of fresh material.
-fn carry_microbes(out: &mut Charge, ts: f64, methanogens: f64) {
+fn carry_microbes(out: &mut Charge, ts: f64, methanogens: f64, inferred: &Inferred) {
+    let methanogens = inferred.own_methanogens * methanogens;
+    let acidogens = inferred.own_fermenters;
     for i in [X_SU, X_AA] {
-        out.amounts[i] += 0.5 * ts * ACIDOGENS_PER_TS;
+        out.amounts[i] += 0.5 * ts * acidogens;
     }
-    out.amounts[X_FA] += 0.05 * ts * ACIDOGENS_PER_TS;
+    out.amounts[X_FA] += 0.05 * ts * acidogens;
     for i in [X_C4, X_PRO] {
         out.amounts[i] += ts * methanogens * SYNTROPHS_PER_METHANOGEN;
     }
-    for g in 0..GUILDS {
-        out.amounts[X_AC + g] += ts * methanogens * GUILDS_IN_FRESH[g];
-        out.amounts[X_H2 + g] +=
-            ts * methanogens * HYDROGENOTROPHS_PER_METHANOGEN * GUILDS_IN_FRESH[g];
+    for (g, share) in inferred.own_guilds().into_iter().enumerate() {
+        out.amounts[X_AC + g] += ts * methanogens * share;
+        out.amounts[X_H2 + g] += ts * methanogens * inferred.own_hydrogen_users * share;
     }
     out.amounts[X_SRB] += 0.1 * ts * methanogens;
 }

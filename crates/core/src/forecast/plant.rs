@@ -1,6 +1,8 @@
 //! The vessel of one world: its fill, feedings, draw-offs and doses, and the
 //! day's figures read off it.
 
+use std::sync::Arc;
+
 use uom::si::length::meter;
 use uom::si::mass::kilogram;
 use uom::si::ratio::ratio;
@@ -69,18 +71,20 @@ impl<'a> Plant<'a> {
             plan.feedstocks
                 .iter()
                 .zip(&draw.hydrolysis_per_d)
-                .map(|(f, k)| k / f.hydrolysis_per_d.mid.max(1e-12)),
+                .map(|(f, k)| {
+                    draw.inferred.hydrolysis_speed * k / f.hydrolysis_per_d.mid.max(1e-12)
+                }),
         );
         let settings = TankSettings {
             space_m3,
             p_out_bar: p_atm + back_pressure(plan).total_pa * 1e-5,
             outlet_per_d_bar: OUTLET,
             k_l_a_per_d: K_L_A,
-            solids_stay: plan.vessel.solids_retention_factor,
+            solids_stay: draw.solids_stay,
             world: WorldFactors {
                 pool,
                 uptake: draw.uptake,
-                k_i_nh3: draw.k_i_nh3,
+                biology: Arc::new(draw.inferred.biology()),
             },
             relative_tolerance,
         };
@@ -93,6 +97,7 @@ impl<'a> Plant<'a> {
                     f,
                     &shared.fractions[i],
                     &draw.feed[i],
+                    &draw.inferred,
                     POOLS + PLAIN_POOLS + i,
                     &model.content,
                     &model.constants,
@@ -123,11 +128,11 @@ impl<'a> Plant<'a> {
         for &(f, mass) in &fill.feed {
             all.add(&self.per_kg[f], mass.get::<kilogram>());
         }
-        if let (Some(seed), Some(b)) = (&fill.seed, &model.thermal) {
+        if let Some(seed) = &fill.seed {
             let charge = seed::charge_of(
                 seed,
                 self.draw.seed_acetoclasts,
-                b,
+                &self.draw.inferred,
                 &model.constants,
                 model.states(),
             );
@@ -257,6 +262,17 @@ impl<'a> Plant<'a> {
             .map(|t| t.liquid_m3)
             .sum::<f64>()
             .max(1e-9)
+    }
+
+    /// Lets the groups grow used to the ammonia of the day.
+    pub(super) fn adapt(&mut self) {
+        for tank in &mut self.tanks {
+            let free = tank.free_ammonia_and_sulfide().0 * 14_007.0;
+            tank.ammonia_tolerance = self
+                .draw
+                .inferred
+                .tolerance_after_a_day(tank.ammonia_tolerance, free);
+        }
     }
 
     /// The day's figures from what each stage gave.

@@ -5,9 +5,10 @@
 //! itself carries at rest (`adm1_steady_state.csv`: 0.16 kg COD of living groups
 //! per kg volatile solids, a fifth of it acetoclastic), lowered for manure.
 
+use super::inferred::Inferred;
+use crate::digestion::biology::{ThermalBiology, arrhenius};
 use crate::digestion::constants::Constants;
 use crate::digestion::state::*;
-use crate::digestion::temperature::{ThermalBiology, arrhenius};
 use crate::digestion::{Charge, Passengers};
 use crate::plan::{Seed, SeedKind};
 use crate::reference::Band;
@@ -115,18 +116,25 @@ pub fn guild_shares(b: &ThermalBiology, grown_c: f64) -> [f64; GUILDS] {
 pub fn charge_of(
     seed: &Seed,
     acetoclasts: f64,
-    b: &ThermalBiology,
+    inferred: &Inferred,
     c: &Constants,
     states: usize,
 ) -> Charge {
     let r = recipe(seed.kind);
+    let b = &inferred.thermal();
+    let acidogens = r.acidogens * inferred.seed_fermenters;
     let volume = seed.volume.get::<cubic_meter>();
     let vs = match seed.volatile_solids {
         Some(share) => share.get::<ratio>() * 1000.0,
         None => r.total_solids * r.volatile_of_ts * 1000.0,
     };
     let alive = (-c.k_dec * arrhenius(b.decay_j_mol, WAITING_K) * seed.age_days).exp();
-    let ac = acetoclasts * vs * alive;
+    // Inferred on bottles seeded with digestate; the others keep their table's strength.
+    let strength = match seed.kind {
+        SeedKind::Digestate => inferred.seed_strength,
+        _ => 1.0,
+    };
+    let ac = acetoclasts * strength * vs * alive;
     let shares = guild_shares(b, seed.grown_at.get::<degree_celsius>());
     let mut out = Charge::nothing(states);
     out.volume_m3 = volume;
@@ -137,9 +145,9 @@ pub fn charge_of(
     }
     per_m3[X_C4] = 0.6 * r.syntrophs * ac;
     per_m3[X_PRO] = 0.4 * r.syntrophs * ac;
-    per_m3[X_SU] = 0.45 * r.acidogens * ac;
-    per_m3[X_AA] = 0.45 * r.acidogens * ac;
-    per_m3[X_FA] = 0.10 * r.acidogens * ac;
+    per_m3[X_SU] = 0.45 * acidogens * ac;
+    per_m3[X_AA] = 0.45 * acidogens * ac;
+    per_m3[X_FA] = 0.10 * acidogens * ac;
     per_m3[X_SRB] = 0.05 * ac;
     // Dead cells of the waiting days and a little half-digested matter.
     let living: f64 = per_m3[X_SU..=X_SRB].iter().sum();

@@ -1,4 +1,5 @@
 use super::fractionate::{self, FeedDraw, Fractions};
+use super::inferred::Inferred;
 use crate::digestion::constants::Constants;
 use crate::digestion::state::*;
 use crate::digestion::system::WorldFactors;
@@ -19,7 +20,6 @@ fn endless_batch(f: &Feedstock) -> Endless {
     let model = Digestion::new(
         c,
         vec![fractions.pool(f.hydrolysis_per_d.mid, &Constants::reference())],
-        None,
     );
     let settings = TankSettings {
         space_m3: 1.2,
@@ -40,8 +40,15 @@ fn endless_batch(f: &Feedstock) -> Endless {
         for g in G_H2..=G_O2 {
             tank.y[g] = 0.0;
         }
-        let mut charge =
-            fractionate::charge_of(f, &fractions, &draw, pool, &model.content, &model.constants);
+        let mut charge = fractionate::charge_of(
+            f,
+            &fractions,
+            &draw,
+            &Inferred::middle(),
+            pool,
+            &model.content,
+            &model.constants,
+        );
         // The microbes that come along would blur the balance.
         charge.amounts[X_SU..=X_SRB]
             .iter_mut()
@@ -57,7 +64,11 @@ fn endless_batch(f: &Feedstock) -> Endless {
         all.amounts[S_IC] += 0.05;
         all.amounts[S_CAT] += 0.06;
         all.amounts[S_AN] += 0.03;
-        let carbon_in = all.amounts[S_IC];
+        // Bicarbonate that is made of the feed's carbon counts as freed.
+        let degraded = with_feed
+            * fractions.open_cod
+            * fractions.degradable(f.bmp.mid, f.volatile_of_ts).min(1.0);
+        let carbon_in = all.amounts[S_IC] - degraded * fractions.carbon_as_bicarbonate;
         tank.add(&all);
         // Slow wood needs its time: forty time constants.
         tank.live(40.0 / f.hydrolysis_per_d.mid.min(0.02), 308.15)

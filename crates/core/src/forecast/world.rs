@@ -11,7 +11,6 @@ use super::fractionate::Fractions;
 use super::plant::Plant;
 use crate::digestate::{Counter, Matter};
 use crate::digestion::constants::Constants;
-use crate::digestion::temperature::ThermalBiology;
 use crate::digestion::{Cohort, DayGas, Digestion, Tank};
 use crate::gas::volume::DRY_LITRES_PER_KMOL;
 use crate::plan::{DoseTime, Plan, SlurryTemperature};
@@ -45,7 +44,7 @@ impl Shared {
             .zip(&fractions)
             .map(|(f, fr)| fr.pool(f.hydrolysis_per_d.mid, &c))
             .collect();
-        let model = Digestion::new(c, pools, Some(ThermalBiology::reference()));
+        let model = Digestion::new(c, pools);
         Shared {
             counter: Counter::new(&model.content, &plan.feedstocks, &fractions),
             model,
@@ -326,6 +325,7 @@ impl<'a> Life<'a> {
     /// Writes the day down; `gas` is that of each stage.
     fn evening(&mut self, day: usize, gas: impl Iterator<Item = DayGas>) {
         let feed = &self.feeds[day];
+        self.plant.adapt();
         let mut row = self.plant.row(self.slurry_c[day], self.air_c[day], gas);
         row.fed_kg = feed.total_kg() - self.refused_kg;
         row.refused_kg = self.refused_kg;

@@ -90,10 +90,10 @@ pub(super) fn of_input(plan: &Plan, input: &LearnedInput) -> String {
             "Fresh {name} brings {} methane makers: {of_book} of what was reckoned.",
             side("more", "fewer", "about as many")
         ),
-        InputKind::AmmoniaTolerance => format!(
-            "Your culture bears {} ammonia: {of_book} of what was reckoned.",
-            side("more", "less", "about as much")
-        ),
+        // A diary of one plant hardly tells these constants apart.
+        InputKind::Inferred | InputKind::Sulfur | InputKind::Iron | InputKind::SolidsStay => {
+            String::new()
+        }
         // Places in a band have no book to be held against.
         InputKind::WashCapacity => format!(
             "Your wash holds {} was reckoned.",

@@ -4,7 +4,7 @@
 use super::embedded;
 use super::sheet::{Fault, FaultKind, Sheet};
 use super::sources::{self, Source};
-use super::{adm1, advice, animals, dung, feedstocks, limits, rows, rules};
+use super::{adm1, advice, animals, biology, dung, feedstocks, limits, rows, rules};
 use crate::feed::Feedstock;
 
 /// A file in `reference/`.
@@ -25,11 +25,12 @@ pub enum Table {
     Fuels,
     Adm1Constants,
     Adm1SteadyState,
+    Biology,
 }
 
 impl Table {
     /// Every table.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Sources,
         Self::Feedstocks,
         Self::FeedstockClasses,
@@ -44,6 +45,7 @@ impl Table {
         Self::Fuels,
         Self::Adm1Constants,
         Self::Adm1SteadyState,
+        Self::Biology,
     ];
 
     /// The embedded text.
@@ -63,6 +65,7 @@ impl Table {
             Self::Fuels => embedded::FUELS,
             Self::Adm1Constants => embedded::ADM1_CONSTANTS,
             Self::Adm1SteadyState => embedded::ADM1_STEADY_STATE,
+            Self::Biology => embedded::BIOLOGY,
         }
     }
 }
@@ -150,6 +153,7 @@ pub fn check(table: Table, text: &str) -> Vec<Fault> {
         }
         Table::Adm1Constants => adm1::parse_constants(text).err().unwrap_or_default(),
         Table::Adm1SteadyState => adm1::parse_steady_state(text).err().unwrap_or_default(),
+        Table::Biology => biology::parse(text).err().unwrap_or_default(),
     }
 }
 

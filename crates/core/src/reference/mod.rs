@@ -6,6 +6,7 @@
 mod adm1;
 mod advice;
 mod animals;
+mod biology;
 mod check;
 mod dung;
 mod embedded;
@@ -23,6 +24,7 @@ mod tests;
 pub use adm1::{ADM1_SOURCE_KEY, SteadyState, adm1, adm1_constants, adm1_steady_state, try_adm1};
 pub use advice::{Fuel, NotToFeed, fuels, not_to_feed};
 pub use animals::{Animal, animal, animals, nearest_animal};
+pub use biology::{Inferred, inferred};
 pub(crate) use check::feedstock_faults;
 pub use check::{Table, check, check_all};
 pub use feedstocks::{

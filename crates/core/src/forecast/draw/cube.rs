@@ -19,6 +19,7 @@ pub const BATCH: usize = 60;
 pub(super) fn batch(
     axes: usize,
     ties: &[(usize, usize, f64)],
+    together: &Correlated,
     worlds: usize,
     seed: u64,
     number: u64,
@@ -36,12 +37,60 @@ pub(super) fn batch(
                 .collect(),
         );
     }
+    together.apply(&mut columns);
     for &(parent, child, rho) in ties {
         columns[child] = tied(&columns[parent], &columns[child], rho);
     }
     (0..worlds)
         .map(|w| columns.iter().map(|c| c[w]).collect())
         .collect()
+}
+
+/// A set of axes whose normal scores have the correlations given.
+#[derive(Debug, Clone)]
+pub(super) struct Correlated<'a> {
+    /// The first of the axes, which follow each other.
+    pub first: usize,
+    /// Correlation of each with each.
+    pub correlation: Vec<&'a [f64]>,
+}
+
+impl Correlated<'_> {
+    /// Puts the values of the axes in an order that has the correlations, near
+    /// enough; the values are kept (Iman and Conover, as above).
+    fn apply(&self, columns: &mut [Vec<f64>]) {
+        let own: Vec<Vec<f64>> = columns[self.first..]
+            .iter()
+            .take(self.correlation.len())
+            .map(|c| scores(c))
+            .collect();
+        for (k, row) in lower_root(&self.correlation).iter().enumerate() {
+            let target: Vec<f64> = (0..own[k].len())
+                .map(|w| row.iter().zip(&own).map(|(l, s)| l * s[w]).sum())
+                .collect();
+            let column = &mut columns[self.first + k];
+            let mut sorted = column.clone();
+            sorted.sort_unstable_by(f64::total_cmp);
+            *column = places(&target).into_iter().map(|r| sorted[r]).collect();
+        }
+    }
+}
+
+/// Lower triangle L with L L^T the matrix given (Cholesky); where rounding of the
+/// table leaves no positive root, the rest of that row is its own.
+fn lower_root(of: &[&[f64]]) -> Vec<Vec<f64>> {
+    let mut root: Vec<Vec<f64>> = Vec::with_capacity(of.len());
+    for (k, row) in of.iter().enumerate() {
+        let mut line = Vec::with_capacity(k + 1);
+        for j in 0..k {
+            let known: f64 = (0..j).map(|m| line[m] * root[j][m]).sum();
+            line.push((row[j] - known) / root[j][j]);
+        }
+        let left: f64 = line.iter().map(|v| v * v).sum();
+        line.push((row[k] - left).max(1e-3).sqrt());
+        root.push(line);
+    }
+    root
 }
 
 /// The values of `child` in an order that has about the rank correlation `rho`

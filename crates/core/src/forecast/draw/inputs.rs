@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::plan::{Plan, SlurryTemperature, VesselMode};
+use crate::reference;
 
 /// What an uncertain input is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -16,16 +17,22 @@ pub enum InputKind {
     OwnMethanogens,
     /// Buffer a feedstock carries, factor.
     Buffer,
+    /// Sulfur of a feedstock that turns to sulfide, factor.
+    Sulfur,
+    /// Iron of a feedstock that sulfide can reach, factor.
+    Iron,
     /// Hydrolysis rate of a feedstock, 1/d at 35 degC.
     Rate,
     /// Amount of a waste that really comes, factor.
     Amount,
     /// Acetoclasts of the seed, kg COD/kg volatile solids.
     Seed,
+    /// How much longer solids stay than liquid, factor.
+    SolidsStay,
     /// Uptake of all groups, factor.
     Uptake,
-    /// Free ammonia that halves the acetate rate, factor.
-    AmmoniaTolerance,
+    /// A constant inferred from data, in the unit of its row.
+    Inferred,
     /// The year against the normals, K.
     YearWarmth,
     /// Conductivity of the insulation as built, factor.
@@ -95,6 +102,8 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
             "more methane makers in fresh",
         );
         put(Buffer, "buffer", "buffer of", "more buffer in");
+        put(Sulfur, "sulfur", "sulfur of", "more sulfur in");
+        put(Iron, "iron", "iron of", "more iron in");
         put(
             Rate,
             "rate",
@@ -118,13 +127,31 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
     }
     let warm = matches!(plan.slurry_temperature, SlurryTemperature::HeatBalance);
     let heap = warm && plan.heap.is_some();
-    let plain = [
+    let mut single = |(kind, id, name, more, acts): (InputKind, &str, &str, &str, bool)| {
+        out.push(Input {
+            id: id.to_owned(),
+            name: name.to_owned(),
+            more: more.to_owned(),
+            kind,
+            feedstock: None,
+            acts,
+        });
+    };
+    let seeded = plan.first_fill.seed.is_some();
+    let microbes = [
         (
             Seed,
             "seed",
             "strength of the seed",
             "a stronger seed",
-            plan.first_fill.seed.is_some(),
+            seeded,
+        ),
+        (
+            SolidsStay,
+            "solids_stay",
+            "how long solids stay in the vessel",
+            "solids that stay longer",
+            fed(plan),
         ),
         (
             Uptake,
@@ -133,13 +160,13 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
             "more vigorous microbes",
             true,
         ),
-        (
-            AmmoniaTolerance,
-            "ammonia_tolerance",
-            "tolerance of ammonia",
-            "a better tolerance of ammonia",
-            true,
-        ),
+    ];
+    microbes.into_iter().for_each(&mut single);
+    for row in reference::inferred() {
+        let acts = seeded || !row.id.starts_with("seed_");
+        single((Inferred, &row.id, &row.name, &row.more, acts));
+    }
+    let plain = [
         (
             YearWarmth,
             "year_warmth",
@@ -204,14 +231,7 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
             plan.gas_side.store.is_some(),
         ),
     ];
-    out.extend(plain.map(|(kind, id, name, more, acts)| Input {
-        id: id.to_owned(),
-        name: name.to_owned(),
-        more: more.to_owned(),
-        kind,
-        feedstock: None,
-        acts,
-    }));
+    plain.into_iter().for_each(single);
     out
 }
 

@@ -11,7 +11,7 @@ use fenlamp_core::reference::feedstock;
 const WORLDS: u32 = 24;
 
 /// A plan's forecast with its worlds.
-pub(super) struct Ran {
+pub struct Ran {
     /// The forecast.
     pub forecast: Forecast,
     worlds: Vec<WorldRun>,
@@ -21,7 +21,7 @@ pub(super) struct Ran {
 ///
 /// # Panics
 /// If the plan cannot be read or run: the texts are our own.
-pub(super) fn run(text: &str) -> Ran {
+pub fn run(text: &str) -> Ran {
     let mut plan = read(text, "validation", &NoFiles).unwrap_or_else(|e| panic!("{e}\n{text}"));
     plan.worlds = WORLDS;
     let (forecast, worlds) = ensemble::run(&plan).unwrap_or_else(|e| panic!("{e}\n{text}"));
@@ -32,6 +32,11 @@ impl Ran {
     /// Band of a figure of each world.
     pub fn band(&self, figure: impl Fn(&WorldRun) -> f64) -> Quantiles {
         Quantiles::of(&mut self.worlds.iter().map(figure).collect::<Vec<_>>())
+    }
+
+    /// Mean of a figure over the worlds.
+    pub fn band_mean(&self, figure: impl Fn(&WorldRun) -> f64) -> f64 {
+        self.worlds.iter().map(figure).sum::<f64>() / self.worlds.len().max(1) as f64
     }
 
     /// Mean over the last [`MEASURED_D`] days, per `per`.
@@ -54,7 +59,7 @@ impl Ran {
 }
 
 /// Litres of gas as a meter at `t_c` shows them, per dry normal litre.
-pub(super) fn as_metered(t_c: f64) -> f64 {
+pub fn as_metered(t_c: f64) -> f64 {
     wet_litres_per_kmol(t_c, 1.013_25) / DRY_LITRES_PER_KMOL
 }
 
@@ -66,7 +71,7 @@ start = 2030-01-01
 "#;
 
 /// A fed digester of 1 m3 of slurry, fed for [`WARM_UP_D`] days before it is measured.
-pub(super) struct Fed {
+pub struct Fed {
     /// Feedstock of the tables.
     pub feedstock: &'static str,
     /// Slurry, degC.
@@ -101,7 +106,15 @@ impl Fed {
     }
 
     /// Runs it.
+    ///
+    /// # Panics
+    /// As [`run`].
     pub fn run(&self) -> Ran {
+        run(&self.text())
+    }
+
+    /// The plan that [`Fed::run`] runs.
+    pub fn text(&self) -> String {
         let fresh = self.fresh_kg_d();
         let water = (1000.0 / self.retention_d / fresh - 1.0).max(0.0);
         let Fed {
@@ -110,7 +123,7 @@ impl Fed {
             every_d,
             ..
         } = self;
-        run(&format!(
+        format!(
             r#"{HEAD}length = "{} days"
 [place]
 name = "an invented bench"
@@ -138,17 +151,17 @@ grown_at = "{t_c} °C"
 age = "0 days"
 "#,
             WARM_UP_D + MEASURED_D
-        ))
+        )
     }
 }
 
 /// Days a fed digester works before it is measured.
-pub(super) const WARM_UP_D: usize = 168;
+pub const WARM_UP_D: usize = 168;
 /// Days measured: two cycles of three weeks.
-pub(super) const MEASURED_D: usize = 42;
+pub const MEASURED_D: usize = 42;
 
 /// A batch of `fill` (feedstock, kg) with water and seed, at `t_c` for `days`.
-pub(super) fn batch(
+pub fn batch(
     fill: &[(&str, f64)],
     water_kg: f64,
     seed: Option<(&str, f64, f64)>,

@@ -1,7 +1,73 @@
-//! How rates and constants move with temperature.
+//! What Fenlamp adds to the biology of plain ADM1, and how rates move with temperature.
+//!
+//! [`Biology::plain`] has every addition at zero strength. The constants of a
+//! household vessel are inferred from data (`calibration`) and handed in.
 
 use super::constants::{R_J, T_BASE, T_RATES};
 use super::state::GUILDS;
+
+/// The biology of one world.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Biology {
+    /// How rates answer to temperature; `None`: they do not, as in plain ADM1.
+    pub thermal: Option<ThermalBiology>,
+    /// What slows or adds to the rates.
+    pub terms: Terms,
+}
+
+impl Biology {
+    /// Plain ADM1.
+    pub const fn plain() -> Self {
+        Biology {
+            thermal: None,
+            terms: Terms::PLAIN,
+        }
+    }
+}
+
+/// Strengths of the additions; [`Terms::PLAIN`] is plain ADM1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Terms {
+    /// Contois half-saturation of hydrolysis, kg COD of feed pools per kg COD of
+    /// hydrolysers (sugar and amino-acid degraders): the rate is first order times
+    /// `B / (B + contois X)`. Vavilin and others 2008, Waste Manage. 28, 939 (abstract read).
+    pub contois: f64,
+    /// Slowing of hydrolysis by protons, m3/kmol: `1 / (1 + h H)`. Veeken and others
+    /// 2000, J. Environ. Eng. 126(12) 1076 (abstract read): it falls from pH 7 to 5.
+    pub hydrolysis_protons: f64,
+    /// Slowing of the feed's hydrolysis by all volatile acids, m3/kg COD. SIEG05
+    /// (read): from 1 to 2 g/L on they halve the gas of cellulose.
+    pub acids_on_hydrolysis: f64,
+    /// Slowing of sugar and amino-acid degraders by undissociated acetic acid, m3/kg COD.
+    pub acetic_on_fermenters: f64,
+    /// Slowing of methanogens by undissociated acetic acid, m3/kg COD.
+    pub acetic_on_methanogens: f64,
+    /// Linear part of the inhibition of acetoclasts by free ammonia, on plain ADM1's;
+    /// the factor is `1 / (1 + linear x / K_I + (x / K_square)^2)`.
+    pub ammonia_linear: f64,
+    /// Inverse of `K_square` above, m3/kmol N.
+    pub ammonia_square: f64,
+    /// The same square term on hydrogen and propionate users: share of it.
+    pub ammonia_on_others: f64,
+    /// Most hydrogen that sugar degraders turn to acetate (homoacetogens: many are
+    /// the same clostridia), kg COD/(kg COD d) at 35 degC.
+    pub homoacetogens: f64,
+}
+
+impl Terms {
+    /// Plain ADM1.
+    pub const PLAIN: Terms = Terms {
+        contois: 0.0,
+        hydrolysis_protons: 0.0,
+        acids_on_hydrolysis: 0.0,
+        acetic_on_fermenters: 0.0,
+        acetic_on_methanogens: 0.0,
+        ammonia_linear: 1.0,
+        ammonia_square: 0.0,
+        ammonia_on_others: 0.0,
+        homoacetogens: 0.0,
+    };
+}
 
 /// Cardinal temperatures of a group, degC.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,6 +100,19 @@ impl Cardinal {
     }
 }
 
+/// What is inferred of the methanogens' guilds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GuildTemperatures {
+    /// Top uptake of the cold guild against the mid guild's at 35 degC.
+    pub cold_speed: f64,
+    /// Where the cold guild is fastest, degC.
+    pub cold_opt_c: f64,
+    /// Below this the mid guild rests, degC.
+    pub mid_min_c: f64,
+    /// Where the mid guild is fastest, degC.
+    pub mid_opt_c: f64,
+}
+
 /// How the biology answers to temperature.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ThermalBiology {
@@ -47,6 +126,10 @@ pub struct ThermalBiology {
     pub syntrophs: Cardinal,
     /// Activation energy of hydrolysis, J/mol.
     pub hydrolysis_j_mol: f64,
+    /// Extra activation energy of hydrogen users below 35 degC over their guild's
+    /// curve, J/mol: in the cold hydrogen goes to homoacetogens first (Conrad 2023,
+    /// Front. Microbiol. 14:1232946, opening read).
+    pub hydrogen_users_j_mol: f64,
     /// Activation energy of decay, J/mol.
     pub decay_j_mol: f64,
     /// Extra decay per kelvin above a group's upper limit, 1/(d K), up to 5 K.
@@ -54,29 +137,31 @@ pub struct ThermalBiology {
 }
 
 impl ThermalBiology {
-    /// The sets used.
-    ///
-    /// Guild temperatures: the illustrative sets of `worked_examples_thermal.md`
-    /// section 13 (memory, guided by MDB15, RIVARD82, IWA87, DALBY21), the cold
-    /// guild widened by a few degrees at both ends (judgement: ALV06 measured
-    /// methane at 11 degC, and cold cultures lose their lead over 25, not at 30).
-    /// Guild speeds: mid 1 at 35 degC; cold from the relative top rates of YANG16
-    /// at 15 and 20 degC; warm about twice mid (memory, common in texts).
-    /// Acidogens and syntrophs: judgement, so that methanogens stay the slower
-    /// partner at every temperature. Hydrolysis 50 kJ/mol is theta 1.07 between
-    /// 20 and 35 degC (section 16). Decay 40 kJ/mol: judgement.
-    pub fn reference() -> Self {
+    /// The inferred part as given, the rest fixed: ends of the guilds' curves as the
+    /// four temperature curves of methane making have them (ELSGAARD16, least squares
+    /// from 5 to 53 degC); fermenters and syntrophs by judgement, so that methanogens
+    /// stay the slower partner at every temperature; decay 40 kJ/mol by judgement.
+    pub fn new(
+        guilds: &GuildTemperatures,
+        hydrolysis_j_mol: f64,
+        hydrogen_users_j_mol: f64,
+    ) -> Self {
         let c = |min_c, opt_c, max_c| Cardinal {
             min_c,
             opt_c,
             max_c,
         };
         ThermalBiology {
-            guild: [c(-2.0, 22.0, 33.0), c(8.0, 37.0, 45.0), c(30.0, 55.0, 66.0)],
-            guild_speed: [0.42, f64::NAN, 2.0],
+            guild: [
+                c(-12.4, guilds.cold_opt_c.clamp(0.0, 38.0), 40.0),
+                c(guilds.mid_min_c, guilds.mid_opt_c.clamp(30.0, 46.0), 46.7),
+                c(22.3, 51.2, 60.0),
+            ],
+            guild_speed: [guilds.cold_speed, f64::NAN, 2.0],
             acidogens: c(-5.0, 39.0, 62.0),
             syntrophs: c(-5.0, 38.0, 60.0),
-            hydrolysis_j_mol: 50_000.0,
+            hydrolysis_j_mol,
+            hydrogen_users_j_mol,
             decay_j_mol: 40_000.0,
             heat_death_per_d_k: 0.06,
         }
@@ -102,6 +187,8 @@ pub struct RateFactors {
     pub syntrophs: f64,
     /// On the uptake of each methanogen guild.
     pub guild: [f64; GUILDS],
+    /// On the uptake of hydrogen by methanogens, besides their guild's.
+    pub hydrogen_users: f64,
     /// On decay, all groups.
     pub decay: f64,
     /// Added to the decay of each methanogen guild, 1/d.
@@ -117,6 +204,7 @@ impl RateFactors {
         acidogens: 1.0,
         syntrophs: 1.0,
         guild: [1.0; GUILDS],
+        hydrogen_users: 1.0,
         decay: 1.0,
         guild_death: [0.0; GUILDS],
         other_death: 0.0,
@@ -132,6 +220,7 @@ impl RateFactors {
             acidogens: to_35(&b.acidogens),
             syntrophs: to_35(&b.syntrophs),
             guild: std::array::from_fn(|g| b.guild_speed[g] * b.guild[g].relative(t)),
+            hydrogen_users: arrhenius(b.hydrogen_users_j_mol, t_k).min(1.0),
             decay: arrhenius(b.decay_j_mol, t_k),
             guild_death: std::array::from_fn(|g| death(&b.guild[g])),
             other_death: death(&b.syntrophs),

@@ -1,0 +1,116 @@
+//! Fresh pig slurry without seed at 15 and 25 degC (DALBY23).
+
+use fenlamp_core::forecast::world::WorldRun;
+use fenlamp_validation::bench::batch;
+
+use crate::data::{SlurryDay, slurry};
+use crate::trial::{Group, Scale, Trial};
+
+/// g of methane in a dry normal litre.
+const G_PER_L: f64 = 16.04 / 22.414;
+/// Slurry in the plan, kg.
+const SLURRY_KG: f64 = 100.0;
+/// Volatile solids in it, kg (the file's first days: 59.5 g/kg).
+pub const SLURRY_VS_KG: f64 = 0.0595 * SLURRY_KG;
+
+/// The slurry as measured: parts per total solids of 7.6 %, urea's nitrogen as
+/// ammonium; potential between those of sows and piglets (CU15).
+const FEEDSTOCK: &str = r#"
+[[feedstock]]
+id = "measured_slurry"
+like = "pig_slurry"
+total_solids = "7.6 %"
+total_solids_low = "7.4 %"
+total_solids_high = "7.8 %"
+volatile_solids = "78.3 %"
+nitrogen = "4.7 %"
+ammonium_share = "50 %"
+sulfur = "0.45 %"
+carbohydrate = "46 %"
+protein = "17.6 %"
+fat = "9.0 %"
+lignin = "5.4 %"
+acids = "5.0 %"
+ph = 6.55
+methane = "300 L/kg"
+methane_low = "230 L/kg"
+methane_high = "370 L/kg"
+"#;
+
+pub(super) fn trials() -> Vec<Trial> {
+    [15.0, 25.0].map(trial).into_iter().collect()
+}
+
+fn trial(t_c: f64) -> Trial {
+    let mut text = batch(
+        &[("measured_slurry", SLURRY_KG)],
+        0.0,
+        None,
+        t_c,
+        86,
+        SLURRY_KG / 0.9,
+    );
+    text.push_str(FEEDSTOCK);
+    let days: Vec<SlurryDay> = slurry().into_iter().filter(|d| d.t_c == t_c).collect();
+    let mut trial = Trial::new(
+        &format!("pig slurry without seed, {t_c} degC"),
+        "DALBY23",
+        if t_c < 20.0 {
+            Group::Cold
+        } else {
+            Group::Start
+        },
+        &text,
+    );
+    for day in [29u16, 57, 85] {
+        // Three vessels and one way of sampling: a half either way with the model.
+        trial = trial.read(
+            &format!("methane until day {day}"),
+            (methane_until(&days, f64::from(day)), 0.5),
+            Scale::Log,
+            "L/kg VS",
+            move |run| made_until(run, usize::from(day)) / SLURRY_VS_KG,
+        );
+    }
+    for d in &days {
+        let day = d.day as usize;
+        if let Some(ph) = d.ph.filter(|_| [7, 20, 43, 85].contains(&day)) {
+            trial = trial.read(
+                &format!("pH on day {day}"),
+                (ph, 0.2),
+                Scale::Linear,
+                "",
+                move |run| run.days[day].ph,
+            );
+        }
+        if let Some(acids) = d.acids_g_kg.filter(|_| [7, 20, 43, 85].contains(&day)) {
+            trial = trial.read(
+                &format!("acids on day {day}"),
+                (acids, 0.25),
+                Scale::Log,
+                "g/L",
+                move |run| run.days[day].acids_mg_l / 1000.0,
+            );
+        }
+    }
+    trial
+}
+
+/// Methane of the file until a day, L/kg VS: each rate holds from the day before.
+pub fn methane_until(days: &[SlurryDay], until: f64) -> f64 {
+    let (mut sum, mut from) = (0.0, 0.0);
+    for d in days {
+        if d.day > until {
+            break;
+        }
+        if let Some(rate) = d.methane_g_kg_d {
+            sum += rate * (d.day - from);
+            from = d.day;
+        }
+    }
+    sum / G_PER_L
+}
+
+fn made_until(run: &WorldRun, day: usize) -> f64 {
+    run.days[..day].iter().map(|d| d.methane_l).sum()
+}

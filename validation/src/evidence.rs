@@ -1,0 +1,111 @@
+//! What a check is worth: an identity, a fit, or evidence.
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+use crate::{Check, Published};
+
+/// What steered what.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Evidence {
+    /// A formula or a library computed again from the same inputs.
+    Identity,
+    /// A figure that a constant of ours was fitted or chosen on: which.
+    Fitted(String),
+    /// A figure that steered nothing.
+    Unused,
+}
+
+impl Evidence {
+    /// Word of the report's column.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Identity => "identity",
+            Self::Fitted(_) => "fitted",
+            Self::Unused => "unused",
+        }
+    }
+}
+
+/// The three parts with their counts, and how our bands did on figures never used.
+pub fn summary(out: &mut String, checks: &[&Check]) {
+    let of = |word: &str| checks.iter().filter(|c| c.evidence.word() == word).count();
+    out.push_str("| part | checks | what it says |\n|---|---:|---|\n");
+    let _ = writeln!(
+        out,
+        "| identities and library oracles | {} | the equations are written as published |\n\
+         | figures that a constant was fitted or chosen on | {} | the fit is what it claims to be, no more |\n\
+         | figures never used | {} | evidence |\n",
+        of("identity"),
+        of("fitted"),
+        of("unused")
+    );
+    let banded: Vec<&&Check> = checks
+        .iter()
+        .filter(|c| c.evidence == Evidence::Unused && c.band.is_some())
+        .collect();
+    let inside = banded.iter().filter(|c| c.difference() == 0.0).count();
+    let mut ratios: Vec<f64> = banded.iter().filter_map(|c| ratio(c)).collect();
+    ratios.sort_by(f64::total_cmp);
+    let scores: Vec<f64> = banded.iter().filter_map(|c| interval_score(c)).collect();
+    if let Some(median) = ratios.get(ratios.len() / 2) {
+        let _ = writeln!(
+            out,
+            "Of {} figures never used for which we say a band of eight in ten, {inside} reach into it; \
+             the median of ours over published is {median:.2}, the mean interval score of the \
+             logarithms {:.2} (width, and ten times what lies outside; less is better).\n",
+            banded.len(),
+            scores.iter().sum::<f64>() / scores.len().max(1) as f64,
+        );
+    }
+}
+
+fn middle(published: Published) -> Option<f64> {
+    match published {
+        Published::Value(v) if v > 0.0 => Some(v),
+        Published::Range(low, high) if low > 0.0 => Some((low * high).sqrt()),
+        _ => None,
+    }
+}
+
+fn ratio(check: &Check) -> Option<f64> {
+    Some(check.ours / middle(check.published)?)
+}
+
+/// Interval score of a band of eight in ten on the logarithm (Gneiting and Raftery
+/// 2007, from memory).
+fn interval_score(check: &Check) -> Option<f64> {
+    let at = middle(check.published)?.ln();
+    let (low, high) = check.band.filter(|b| b.0 > 0.0)?;
+    let (low, high) = (low.ln(), high.ln());
+    Some(high - low + 10.0 * ((low - at).max(0.0) + (at - high).max(0.0)))
+}
+
+/// Figures of each source foretold by constants fitted without it, as the calibration
+/// program left them (`calibration/left_out.csv`).
+pub fn left_out(out: &mut String) {
+    const LEFT_OUT: &str = include_str!("../../calibration/left_out.csv");
+    let mut by: BTreeMap<(u8, String), [usize; 2]> = BTreeMap::new();
+    let mut reader = csv::Reader::from_reader(LEFT_OUT.as_bytes());
+    for row in reader.records().flatten() {
+        let cell = |k: usize| row.get(k).unwrap_or_default().to_owned();
+        for key in [(0, "all".to_owned()), (1, cell(1)), (2, cell(0))] {
+            let counts = by.entry(key).or_default();
+            counts[0] += 1;
+            counts[1] += usize::from(&row[9] == "true");
+        }
+    }
+    out.push_str(
+        "## Each source foretold without itself\n\nThe honest measure: the constants fitted anew \
+         without a source, then asked for its figures; how many lie in our band of eight in ten \
+         (`docs/calibration.md` has each figure).\n\n| | figures | inside | share |\n|---|---:|---:|---:|\n",
+    );
+    for ((_, name), [all, inside]) in by {
+        let _ = writeln!(
+            out,
+            "| {name} | {all} | {inside} | {:.0} % |",
+            100.0 * inside as f64 / all.max(1) as f64
+        );
+    }
+    out.push('\n');
+}
