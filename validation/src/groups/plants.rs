@@ -1,8 +1,8 @@
 //! Invented plants run through the whole heat balance for the checks.
 
 use fenlamp_core::plan::{
-    Faces, Heap, Heater, InsulationLayer, MonthlyNormals, Place, Shape, Siting, Soil, Vessel,
-    VesselKind, VesselMode, Weather,
+    Faces, Heap, Heater, InsulationLayer, MonthlyNormals, Place, Roof, Shape, Siting, Soil, Top,
+    Vessel, VesselKind, VesselMode, Weather,
 };
 use fenlamp_core::reference::feedstock;
 use fenlamp_core::warmth::{WarmthDraw, WarmthInput, WarmthResult, slurry_temperatures};
@@ -69,6 +69,10 @@ fn tank(liquid_m3: f64, siting: Siting) -> Vessel {
         wall_thickness: Length::new::<meter>(0.005),
         absorptance: 0.7,
         siting,
+        roof: Roof::None,
+        top: Top::Lid,
+        earth_bank: Ratio::new::<ratio>(0.0),
+        fill_temperature: None,
         wind_exposure: 1.0,
         filler: Ratio::new::<ratio>(0.0),
         solids_retention_factor: 1.0,
@@ -169,6 +173,8 @@ pub(super) fn heap_year(volume_m3: f64, chips: f64) -> Option<WarmthResult> {
         watered_every_days: Some(60),
         covers: Ratio::new::<ratio>(0.9),
         cover_r_m2k_w: 1.0,
+        bed: Length::new::<meter>(0.0),
+        temperature: None,
     };
     let none = vec![0.0; 365];
     slurry_temperatures(&WarmthInput {

@@ -27,8 +27,8 @@ pub use input::{
 };
 pub use site::{MonthlyNormals, Place, Soil, Weather, WeatherSeries};
 pub use vessel::{
-    Faces, GasOutlet, Heap, Heater, InsulationLayer, Shape, Siting, SlurryTemperature, Vessel,
-    VesselKind, VesselMode,
+    Faces, GasOutlet, Heap, Heater, InsulationLayer, Roof, Shape, Siting, SlurryTemperature, Top,
+    Vessel, VesselKind, VesselMode,
 };
 
 pub use error::{PlanError, PlanErrors};

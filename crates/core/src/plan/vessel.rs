@@ -22,6 +22,14 @@ pub struct Vessel {
     pub absorptance: f64,
     /// Where it stands.
     pub siting: Siting,
+    /// What stands over it.
+    pub roof: Roof,
+    /// What closes the slurry to the air.
+    pub top: Top,
+    /// Share of the sides above the ground against which earth is banked, 0..1.
+    pub earth_bank: Ratio,
+    /// Temperature of the first filling; `None`: that of a day's feed.
+    pub fill_temperature: Option<ThermodynamicTemperature>,
     /// Share of local wind that reaches it, 0..1.
     pub wind_exposure: f64,
     /// Share of the slurry space taken by filler that does not digest (chips).
@@ -88,10 +96,35 @@ pub enum Siting {
     Room(ThermodynamicTemperature),
     /// In a greenhouse or polytunnel.
     Greenhouse,
-    /// Sunk: depth of the vessel's middle below the surface.
+    /// Sunk, wholly or in part: depth of the vessel's middle below the surface.
     InGround {
-        /// Depth of the middle.
+        /// Depth of the middle; zero when it is half in the ground, negative when less of it is.
         depth: Length,
+    },
+}
+
+/// What stands over a vessel that is out of doors.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Roof {
+    /// Nothing.
+    None,
+    /// A low tent of clear film, closed all day: warm and damp under it.
+    Tent,
+    /// A roof on posts or against a wall: no sun from above, no sky, half the wind.
+    LeanTo,
+}
+
+/// What closes the slurry to the air.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Top {
+    /// A lid with gas between it and the slurry.
+    Lid,
+    /// Nothing: an open store, whose gas is lost.
+    Open,
+    /// A film that lies on the slurry, with the insulation of the top upon it.
+    Film {
+        /// Rain stands on it or slurry wets it, and dries off.
+        wet: bool,
     },
 }
 
@@ -158,6 +191,10 @@ pub struct Heap {
     pub covers: Ratio,
     /// Thermal resistance of the skin over the heap (straw, fleece), m2 K/W.
     pub cover_r_m2k_w: f64,
+    /// Heap material below the vessel; zero: the vessel stands on the ground.
+    pub bed: Length,
+    /// Temperature of the material when it is built; `None`: by what it is made of and the day.
+    pub temperature: Option<ThermodynamicTemperature>,
 }
 
 /// Steady heat into the slurry.

@@ -2,6 +2,7 @@
 
 use uom::si::length::meter;
 use uom::si::power::watt;
+use uom::si::ratio::ratio;
 use uom::si::thermodynamic_temperature::degree_celsius;
 
 use crate::plan::Siting;
@@ -46,11 +47,21 @@ pub(crate) fn check(input: &WarmthInput) -> Result<(), WarmthError> {
     let siting_sound = match input.vessel.siting {
         Siting::Room(kept) => kept.get::<degree_celsius>().is_finite(),
         Siting::InGround { depth } => {
-            let depth = depth.get::<meter>();
-            depth.is_finite() && depth >= 0.0
+            // Negative when less than half of it is in the ground.
+            depth.get::<meter>().is_finite()
         }
         Siting::Outdoors | Siting::Shed | Siting::Greenhouse => true,
     };
+    let vessel = input.vessel;
+    let bank = vessel.earth_bank.get::<ratio>();
+    let fill_sound = vessel
+        .fill_temperature
+        .is_none_or(|t| t.get::<degree_celsius>().is_finite());
+    if !fill_sound || !(0.0..=1.0).contains(&bank) {
+        return Err(WarmthError::Vessel(
+            "the earth bank or the temperature of the fill is not usable",
+        ));
+    }
     if !siting_sound || !(-90.0..=90.0).contains(&input.place.latitude_deg) {
         return Err(WarmthError::Input(
             "the room, the depth or the latitude is not usable",

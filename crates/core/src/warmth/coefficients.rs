@@ -48,6 +48,18 @@ pub struct Rows {
     pub heat_per_oxygen_j_kg: f64,
     /// Row `k_chips_wet`: a heap without moving vapour, W/(m K).
     pub heap_conductivity_w_mk: f64,
+    /// Row `k_ice`, W/(m K).
+    pub k_ice_w_mk: f64,
+    /// Row `h_under_ice`: still water to ice or to a cold surface above it, W/(m2 K).
+    pub under_ice_w_m2k: f64,
+    /// Row `abs_slurry`: sun taken up by open slurry.
+    pub absorptance_slurry: f64,
+    /// Row `evaporation_wet_film`: against open slurry.
+    pub wet_film_evaporation: f64,
+    /// Row `latent_water`, J/kg.
+    pub latent_water_j_kg: f64,
+    /// Row `lewis_air_water`: thermal over vapour diffusivity of air.
+    pub lewis: f64,
 }
 
 static ROWS: LazyLock<Rows> = LazyLock::new(|| Rows {
@@ -62,12 +74,52 @@ static ROWS: LazyLock<Rows> = LazyLock::new(|| Rows {
     greenhouse_u_w_m2k: thermal_value("U_pe1"),
     heat_per_oxygen_j_kg: 1e6 * thermal_value("q_o2"),
     heap_conductivity_w_mk: thermal_value("k_chips_wet"),
+    k_ice_w_mk: thermal_value("k_ice"),
+    under_ice_w_m2k: thermal_value("h_under_ice"),
+    absorptance_slurry: thermal_value("abs_slurry"),
+    wet_film_evaporation: thermal_value("evaporation_wet_film"),
+    latent_water_j_kg: 1000.0 * thermal_value("latent_water"),
+    lewis: thermal_value("lewis_air_water"),
 });
 
 /// The rows' central values.
 pub fn rows() -> &'static Rows {
     &ROWS
 }
+
+/// Latent heat that one kg of dry air exchanged carries over the heat that it carries per kelvin,
+/// K per (kg/kg): `latent / (cp Le^(2/3))`, the analogy of heat and mass transfer (rows
+/// `latent_water`, `lewis_air_water`; specific heat of air as in [`super::moist_air`]).
+pub fn latent_over_capacity() -> f64 {
+    let rows = rows();
+    rows.latent_water_j_kg / (AIR_CP_J_KGK * rows.lewis.powf(2.0 / 3.0))
+}
+
+/// Specific heat of dry air, J/(kg K) (from memory: handbook value at 20 degC).
+pub const AIR_CP_J_KGK: f64 = 1006.0;
+/// Density of ice, kg/m3: row `k_ice`, conditions column.
+pub const ICE_DENSITY_KG_M3: f64 = 917.0;
+/// Share of the sun that dirty bare ice takes up. Judgement between clear ice (0.8) and snow
+/// (0.2).
+pub const ICE_ABSORPTANCE: f64 = 0.5;
+/// Temperature of greatest density of water, degC (from memory: physical constant). Salts lower
+/// it; left out.
+pub const DENSEST_WATER_C: f64 = 4.0;
+/// Share of the slurry's depth that may turn to ice on the top. Judgement: below it the store is
+/// frozen through, which the body itself counts.
+pub const DEEPEST_ICE_SHARE: f64 = 0.5;
+/// Wind under a lean-to against the open. Judgement: one or two sides are shut.
+pub const LEAN_TO_WIND: f64 = 0.5;
+/// Diffuse light that reaches the sides under a lean-to against that in the open. Judgement.
+pub const LEAN_TO_DIFFUSE: f64 = 0.5;
+/// Film per floor area of a low tent over a bag. Judgement: a pointed tent with its ends.
+pub const TENT_COVER_PER_FLOOR: f64 = 1.6;
+/// Air leakage of a low tent as a heat loss per floor area, W/(m2 K). Judgement: loose hems.
+pub const TENT_LEAK_W_M2K: f64 = 2.8;
+/// Relative humidity under a tent or in a greenhouse. Judgement: damp ground and drip.
+pub const TENT_HUMIDITY: f64 = 0.85;
+/// Mean thickness of an earth bank against its height. Judgement: a slope of one to one.
+pub const BANK_THICKNESS: f64 = 0.5;
 
 /// Specific heat of ice, J/(kg K) (from memory: handbook value at 0 degC).
 pub const CP_ICE_J_KGK: f64 = 2100.0;
@@ -84,6 +136,10 @@ pub const H_CONVECTION_WIND: f64 = 4.0;
 pub const SKY_DEFICIT_CLEAR_W_M2: f64 = 63.0;
 /// Share of the clear-sky deficit taken as the usual sky. Judgement: half the time cloudy.
 pub const SKY_CLEARNESS: f64 = 0.5;
+/// Clear-sky temperature over air temperature to the 1.5th, K^-0.5: row `T_sky`.
+pub const SWINBANK: f64 = 0.0552;
+/// Stefan-Boltzmann constant, W/(m2 K4) (from memory: CODATA).
+pub const STEFAN_BOLTZMANN: f64 = 5.670_374e-8;
 /// Gas space between slurry and lid with heat going up, m2 K/W (from memory: ISO 6946,
 /// unventilated air layer of 100 mm).
 pub const GAS_SPACE_UP_M2K_W: f64 = 0.16;

@@ -1,5 +1,6 @@
 //! From hours to the rows of the result.
 
+use super::coefficients as c;
 use super::heap::Shells;
 use super::{Ledger, WarmthResult};
 
@@ -13,6 +14,7 @@ pub(crate) struct Day {
     pub(crate) min_c: f64,
     pub(crate) max_c: f64,
     pub(crate) loss_j: f64,
+    pub(crate) dried_j: f64,
     pub(crate) sun_j: f64,
     pub(crate) heater_j: f64,
     pub(crate) feed_j: f64,
@@ -47,6 +49,7 @@ impl WarmthResult {
             heap_heat_w: heap_column(),
             heap_to_slurry_w: heap_column(),
             loss_w_daily: column(),
+            evaporated_kg_daily: column(),
             sun_w_daily: column(),
             heater_w_daily: column(),
             feed_w_daily: column(),
@@ -62,6 +65,8 @@ impl WarmthResult {
         self.slurry_min_c.push(day.min_c.min(day.mean_c));
         self.slurry_max_c.push(day.max_c.max(day.mean_c));
         self.loss_w_daily.push(day.loss_j / DAY_S);
+        self.evaporated_kg_daily
+            .push(day.dried_j / c::rows().latent_water_j_kg);
         self.sun_w_daily.push(day.sun_j / DAY_S);
         self.heater_w_daily.push(day.heater_j / DAY_S);
         self.feed_w_daily.push(-day.feed_j / DAY_S);

@@ -1,9 +1,10 @@
 //! The vessel's faces as conductances.
 
 use uom::si::length::meter;
+use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;
 
-use crate::plan::{Faces, InsulationLayer, Shape, Siting, Soil, Vessel, VesselKind};
+use crate::plan::{Faces, InsulationLayer, Shape, Siting, Soil, Top, Vessel, VesselKind};
 
 use super::WarmthError;
 use super::coefficients as c;
@@ -12,6 +13,7 @@ use super::conduction::{
     flat_resistance_m2k_w,
 };
 use super::geometry::{Measures, disc_diameter_m, measures};
+use super::surface::Surface;
 use super::surroundings::Surroundings;
 
 /// Where a face looks.
@@ -59,29 +61,50 @@ impl Face {
     }
 }
 
+/// A path to the ground: a conductance and the depth whose undisturbed temperature it meets.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct GroundPath {
+    /// W/K.
+    pub(crate) conductance_w_k: f64,
+    /// m.
+    pub(crate) depth_m: f64,
+}
+
+/// How a heap lies about the vessel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct InHeap {
+    /// Share of sides and top that it covers.
+    pub(crate) covers: f64,
+    /// Outer radius of heap and vessel as a half-ball, m: the ground under all of it is warm.
+    pub(crate) radius_m: f64,
+    /// Heap material below the vessel, m; zero: it stands on the ground.
+    pub(crate) bed_m: f64,
+}
+
 /// A vessel's conductances.
 #[derive(Debug, Clone)]
 pub(crate) struct Envelope {
     /// Faces to the air.
     pub(crate) faces: Vec<Face>,
-    /// To the ground, W/K.
-    pub(crate) ground_w_k: f64,
-    /// Depth whose undisturbed temperature the ground part meets, m.
-    pub(crate) ground_depth_m: f64,
+    /// Paths to the ground.
+    pub(crate) grounds: Vec<GroundPath>,
     /// Slurry through the walls that a heap covers, to the outer surface, W/K.
     pub(crate) to_heap_w_k: f64,
+    /// Slurry through a base bedded in the heap, to its outer surface, W/K; zero without a bed.
+    pub(crate) base_to_heap_w_k: f64,
     /// Absorptance of the outermost surface.
     pub(crate) absorptance: f64,
 }
 
 impl Envelope {
-    /// Conductances of a vessel of which a heap covers a share of sides and top.
+    /// Conductances of a vessel, perhaps in a heap. A top that is no lid is left to
+    /// [`super::surface`].
     pub(crate) fn new(
         vessel: &Vessel,
         insulation: &[InsulationLayer],
         soil: Soil,
         insulation_factor: f64,
-        covered: f64,
+        heap: Option<InHeap>,
     ) -> Result<Self, WarmthError> {
         let m = measures(vessel);
         check_measures(vessel, &m)?;
@@ -96,52 +119,76 @@ impl Envelope {
         let base = layers(Faces::Base)?;
         let k_soil = c::soil_conductivity_w_mk(soil);
 
-        let mut faces = side_faces(vessel, &m, &side, wet);
-        let lid = Face {
+        let sides = side_faces(vessel, &m, &side, wet);
+        let lid = (vessel.top == Top::Lid).then(|| Face {
             looks: Looks::Up,
             inner_k_w: (c::GAS_SPACE_UP_M2K_W + flat_resistance_m2k_w(&top)) / m.top_m2,
             entering_k_w: (c::GAS_SPACE_DOWN_M2K_W + flat_resistance_m2k_w(&top)) / m.top_m2,
             outer_m2: m.top_m2,
-        };
+        });
         let base_k_w = (1.0 / c::rows().h_water_w_m2k + flat_resistance_m2k_w(&base)) / m.base_m2;
-        let (ground_w_k, ground_depth_m) = match vessel.siting {
+        let bedded = heap.is_some_and(|heap| heap.bed_m > 0.0);
+        let mut faces = Vec::with_capacity(5);
+        let mut grounds = Vec::with_capacity(2);
+        match vessel.siting {
             Siting::Room(_) => {
-                faces.push(lid);
-                faces.push(Face {
-                    looks: Looks::Down,
-                    inner_k_w: base_k_w,
-                    entering_k_w: base_k_w,
-                    outer_m2: m.base_m2,
-                });
-                (0.0, 1.0)
+                faces.extend(sides.iter().map(|side| side.face));
+                faces.extend(lid);
+                if !bedded {
+                    faces.push(Face {
+                        looks: Looks::Down,
+                        inner_k_w: base_k_w,
+                        entering_k_w: base_k_w,
+                        outer_m2: m.base_m2,
+                    });
+                }
             }
             Siting::InGround { depth } => {
                 let depth = depth.get::<meter>();
-                let lid_buried = depth > m.height_m / 2.0;
-                let mut walls_w_k: f64 = faces.iter().map(|face| 1.0 / face.inner_k_w).sum();
-                walls_w_k += 1.0 / base_k_w;
-                let mut share = 1.0;
-                if lid_buried {
-                    walls_w_k += 1.0 / lid.inner_k_w;
-                    faces.clear();
-                } else {
-                    let all = m.side_m2 + m.base_m2 + m.top_m2;
-                    share = (m.side_m2 + m.base_m2) / all;
-                    faces = vec![lid];
+                let buried_m = (depth + 0.5 * m.height_m).max(0.0);
+                let mut walls_w_k = if bedded { 0.0 } else { 1.0 / base_k_w };
+                let mut buried_m2 = if bedded { 0.0 } else { m.base_m2 };
+                let mut shared_m2 = m.base_m2;
+                for side in &sides {
+                    let under = side.below(buried_m);
+                    walls_w_k += under / side.face.inner_k_w;
+                    buried_m2 += under * side.inner_m2;
+                    shared_m2 += side.inner_m2;
+                    if under < 1.0 {
+                        faces.push(side.face.share(1.0 - under));
+                    }
                 }
+                match lid {
+                    Some(lid) if depth > m.height_m / 2.0 => {
+                        walls_w_k += 1.0 / lid.inner_k_w;
+                        buried_m2 += m.top_m2;
+                    }
+                    lid => faces.extend(lid),
+                }
+                shared_m2 += m.top_m2;
                 let ball = (6.0 * m.volume_m3 / std::f64::consts::PI).cbrt();
                 let middle = depth.max(0.51 * ball);
+                let share = buried_m2 / shared_m2;
                 let soil_w_k = share * k_soil * buried_ball_shape_factor_m(ball, middle);
-                (1.0 / (1.0 / walls_w_k + 1.0 / soil_w_k), depth)
+                if walls_w_k > 0.0 && soil_w_k > 0.0 {
+                    grounds.push(GroundPath {
+                        conductance_w_k: 1.0 / (1.0 / walls_w_k + 1.0 / soil_w_k),
+                        depth_m: depth.max(0.5 * buried_m),
+                    });
+                }
             }
             Siting::Outdoors | Siting::Shed | Siting::Greenhouse => {
-                faces.push(lid);
-                let disc = disc_diameter_m(m.base_m2);
-                let soil_k_w = 1.0 / (k_soil * disc_shape_factor_m(disc));
-                (1.0 / (base_k_w + soil_k_w), c::FAR_GROUND_DIAMETERS * disc)
+                faces.extend(sides.iter().map(|side| side.face));
+                faces.extend(lid);
+                if !bedded {
+                    grounds.push(on_ground(base_k_w, &m, k_soil, heap));
+                }
             }
-        };
-        let covered = covered.clamp(0.0, 1.0);
+        }
+        if vessel.earth_bank.get::<ratio>() > 0.0 {
+            bank(&mut faces, &mut grounds, vessel, &m, k_soil);
+        }
+        let covered = heap.map_or(0.0, |heap| heap.covers.clamp(0.0, 1.0));
         let to_heap_w_k = covered * faces.iter().map(|face| 1.0 / face.inner_k_w).sum::<f64>();
         if covered >= 1.0 {
             faces.clear();
@@ -150,11 +197,31 @@ impl Envelope {
         }
         Ok(Envelope {
             faces,
-            ground_w_k,
-            ground_depth_m,
+            grounds,
             to_heap_w_k,
+            base_to_heap_w_k: if bedded { 1.0 / base_k_w } else { 0.0 },
             absorptance: vessel.absorptance,
         })
+    }
+
+    /// Surface of a top that is no lid.
+    pub(crate) fn surface(
+        vessel: &Vessel,
+        insulation: &[InsulationLayer],
+        insulation_factor: f64,
+        pressure_pa: f64,
+    ) -> Result<Option<Surface>, WarmthError> {
+        let m = measures(vessel);
+        // The wall's own material lies at the sides; a film is thin.
+        let film = layers_on(vessel, insulation, insulation_factor, Faces::Top)?;
+        Ok(Surface::new(
+            vessel.top,
+            m.top_m2,
+            vessel.liquid.get::<cubic_meter>() / m.top_m2,
+            flat_resistance_m2k_w(film.get(1..).unwrap_or_default()),
+            vessel.absorptance,
+            pressure_pa,
+        ))
     }
 
     /// What the faces to the air do in an hour that begins with the slurry at a temperature.
@@ -214,9 +281,25 @@ fn check_measures(vessel: &Vessel, m: &Measures) -> Result<(), WarmthError> {
     Ok(())
 }
 
+/// A part of the sides and the heights between which it lies.
+struct Side {
+    face: Face,
+    inner_m2: f64,
+    from_m: f64,
+    to_m: f64,
+}
+
+impl Side {
+    /// Share of it that lies below a height.
+    fn below(&self, height_m: f64) -> f64 {
+        ((height_m - self.from_m) / (self.to_m - self.from_m)).clamp(0.0, 1.0)
+    }
+}
+
 /// Sides below and above the slurry's level.
-fn side_faces(vessel: &Vessel, m: &Measures, layers: &[Layer], wet: f64) -> Vec<Face> {
-    let face = |share: f64, inside_m2k_w: f64| {
+fn side_faces(vessel: &Vessel, m: &Measures, layers: &[Layer], wet: f64) -> Vec<Side> {
+    let side = |from: f64, to: f64, inside_m2k_w: f64| {
+        let share = to - from;
         let area = m.side_m2 * share;
         let (walls_k_w, outer_m2) = match (vessel.shape, m.side_radius_m) {
             (Shape::StandingCylinder { .. }, Some(radius)) => {
@@ -227,21 +310,83 @@ fn side_faces(vessel: &Vessel, m: &Measures, layers: &[Layer], wet: f64) -> Vec<
             _ => (flat_resistance_m2k_w(layers) / area, area),
         };
         let inner_k_w = inside_m2k_w / area + walls_k_w;
-        Face {
-            looks: Looks::Sideways,
-            inner_k_w,
-            entering_k_w: inner_k_w,
-            outer_m2,
+        Side {
+            face: Face {
+                looks: Looks::Sideways,
+                inner_k_w,
+                entering_k_w: inner_k_w,
+                outer_m2,
+            },
+            inner_m2: area,
+            from_m: from * m.height_m,
+            to_m: to * m.height_m,
         }
     };
-    let mut faces = Vec::with_capacity(4);
+    let mut sides = Vec::with_capacity(2);
     if wet > 0.0 {
-        faces.push(face(wet, 1.0 / c::rows().h_water_w_m2k));
+        sides.push(side(0.0, wet, 1.0 / c::rows().h_water_w_m2k));
     }
     if wet < 1.0 {
-        faces.push(face(1.0 - wet, c::GAS_SPACE_SIDEWAYS_M2K_W));
+        sides.push(side(wet, 1.0, c::GAS_SPACE_SIDEWAYS_M2K_W));
     }
-    faces
+    sides
+}
+
+/// A base on the ground. Round it a heap warms the ground too, so that its heat must spread as
+/// far as that of the whole.
+fn on_ground(base_k_w: f64, m: &Measures, k_soil: f64, heap: Option<InHeap>) -> GroundPath {
+    let disc = disc_diameter_m(m.base_m2);
+    let alone_k_w = 1.0 / (k_soil * disc_shape_factor_m(disc));
+    let (soil_k_w, depth_m) = match heap {
+        None => (alone_k_w, c::FAR_GROUND_DIAMETERS * disc),
+        Some(heap) => {
+            let whole = 2.0 * heap.radius_m;
+            let whole_m2 = std::f64::consts::PI * heap.radius_m * heap.radius_m;
+            let within_k_w = whole_m2 / (k_soil * disc_shape_factor_m(whole) * m.base_m2);
+            let depth = c::FAR_GROUND_DIAMETERS * disc;
+            (within_k_w.max(alone_k_w), depth.max(heap.radius_m))
+        }
+    };
+    GroundPath {
+        conductance_w_k: 1.0 / (base_k_w + soil_k_w),
+        depth_m,
+    }
+}
+
+/// Lay a bank of earth against a share of the sides that stand free.
+fn bank(
+    faces: &mut Vec<Face>,
+    grounds: &mut Vec<GroundPath>,
+    vessel: &Vessel,
+    m: &Measures,
+    k_soil: f64,
+) {
+    let share = vessel.earth_bank.get::<ratio>().clamp(0.0, 1.0);
+    let free_m = match vessel.siting {
+        Siting::InGround { depth } => 0.5 * m.height_m - depth.get::<meter>(),
+        _ => m.height_m,
+    };
+    let thickness_m = c::BANK_THICKNESS * free_m;
+    if thickness_m <= 0.0 {
+        return;
+    }
+    let mut left = Vec::with_capacity(faces.len());
+    for face in faces.iter() {
+        if face.looks != Looks::Sideways {
+            left.push(*face);
+            continue;
+        }
+        let banked = face.share(share);
+        grounds.push(GroundPath {
+            conductance_w_k: 1.0 / (banked.inner_k_w + thickness_m / (k_soil * banked.outer_m2)),
+            // Its own surface follows the air: half its thickness down it follows it less.
+            depth_m: 0.5 * thickness_m,
+        });
+        if share < 1.0 {
+            left.push(face.share(1.0 - share));
+        }
+    }
+    *faces = left;
 }
 
 /// Wall and insulation of a face, from the inside out.

@@ -3,7 +3,7 @@
 //! [`slurry_temperatures`] steps an hourly balance. The slurry is one mixed body whose linear
 //! balance is solved exactly within the hour; a heap around it is four shells solved implicitly
 //! with it. Left out: layering inside the vessel (a published cold-climate tank showed 6 K from
-//! top to bottom, PERR12), heat of digestion, rain, snow on the vessel.
+//! top to bottom, PERR12) except under ice, heat of digestion, rain, snow on vessel or ice.
 
 mod check;
 pub mod coefficients;
@@ -16,6 +16,7 @@ pub mod heap;
 pub mod moist_air;
 mod run;
 mod slurry;
+mod surface;
 pub mod surroundings;
 
 #[cfg(test)]
@@ -97,9 +98,12 @@ pub struct WarmthResult {
     pub heap_heat_w: Option<Vec<f64>>,
     /// Heat from the heap into the slurry, W (negative: the slurry warms the heap).
     pub heap_to_slurry_w: Option<Vec<f64>>,
-    /// Loss of the slurry to air, sky and ground, W, the sun not counted.
+    /// Loss of the slurry to air, sky, ground and by drying off, W, the sun not counted.
     pub loss_w_daily: Vec<f64>,
-    /// Sun reaching the slurry, W.
+    /// Water that dried off an open surface or a wet film, kg (negative: dew). The volume of
+    /// the slurry is not changed by it.
+    pub evaporated_kg_daily: Vec<f64>,
+    /// Sun reaching the slurry or taken up by its open surface, W.
     pub sun_w_daily: Vec<f64>,
     /// Heat put in by the heater, W.
     pub heater_w_daily: Vec<f64>,
@@ -116,7 +120,7 @@ pub struct WarmthResult {
 /// Heat of a whole run, J; what came in less what went out is what is stored.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Ledger {
-    /// Slurry: change of its heat.
+    /// Slurry and ice on it: change of their heat.
     pub slurry_stored_j: f64,
     /// To the air through walls, lid and base.
     pub air_loss_j: f64,
@@ -124,6 +128,8 @@ pub struct Ledger {
     pub sky_loss_j: f64,
     /// To the ground.
     pub ground_loss_j: f64,
+    /// By drying off.
+    pub evaporation_j: f64,
     /// From the sun.
     pub sun_j: f64,
     /// From the heater.
@@ -155,6 +161,7 @@ impl Ledger {
             - (self.sun_j + self.heater_j + self.feed_j + self.heap_to_slurry_j
                 - self.air_loss_j
                 - self.sky_loss_j
+                - self.evaporation_j
                 - self.ground_loss_j)
     }
 

@@ -1,5 +1,7 @@
 //! Moist air: what leaves a heap as warm vapour (worked example 12).
 
+use super::coefficients::AIR_CP_J_KGK;
+
 /// Ratio of the molar masses of water and dry air.
 const MOLAR_RATIO: f64 = 0.621_945;
 
@@ -31,7 +33,7 @@ pub fn humidity_ratio(temperature_c: f64, relative_humidity: f64, pressure_pa: f
 
 /// Enthalpy of moist air above dry air and liquid water at 0 degC, J per kg dry air.
 pub fn enthalpy_j_kg(temperature_c: f64, humidity_ratio: f64) -> f64 {
-    1006.0 * temperature_c + humidity_ratio * (2_501_000.0 + 1860.0 * temperature_c)
+    AIR_CP_J_KGK * temperature_c + humidity_ratio * (2_501_000.0 + 1860.0 * temperature_c)
 }
 
 /// Air pressure at a height above the sea, Pa (International Standard Atmosphere).

@@ -6,17 +6,20 @@ use uom::si::ratio::ratio;
 use uom::si::thermodynamic_temperature::degree_celsius;
 use uom::si::volume::cubic_meter;
 
+use crate::plan::Top;
 use crate::weather::solar::SunPath;
 use crate::weather::{AirYear, day_in_plain_year, days_after, days_between, ground};
 
 use super::check::check;
 use super::coefficients as c;
 use super::daily::Day;
-use super::envelope::Envelope;
-use super::heap::{Care, Core, Curves, Event, Outside, Recipe, Shells};
+use super::envelope::{Envelope, GroundPath, InHeap};
+use super::geometry::measures;
+use super::heap::{Bed, Care, Core, Curves, Event, Outside, Recipe, Shells};
 use super::moist_air;
 use super::slurry::{Drive, Slurry};
-use super::surroundings::{Site, Surroundings};
+use super::surface::Surface;
+use super::surroundings::{Site, Surroundings, Weather};
 use super::{Ledger, WarmthError, WarmthInput, WarmthResult};
 
 /// Seconds of a step.
@@ -40,6 +43,7 @@ pub(crate) struct Run<'a> {
     bare: Envelope,
     covered: Envelope,
     heap: Option<(Shells, Care)>,
+    surface: Option<Surface>,
     pressure_pa: f64,
     mass_kg: f64,
     slurry: Slurry,
@@ -51,39 +55,62 @@ pub(crate) struct Run<'a> {
 /// Ground temperatures of a day.
 #[derive(Clone, Copy)]
 struct Grounds {
-    vessel_c: f64,
+    bare: Ground,
+    covered: Ground,
     heap_c: f64,
     tap_c: f64,
+}
+
+/// The ground as the vessel meets it: all its paths together.
+#[derive(Clone, Copy)]
+struct Ground {
+    conductance_w_k: f64,
+    temperature_c: f64,
 }
 
 impl<'a> Run<'a> {
     pub(crate) fn new(input: &'a WarmthInput<'a>) -> Result<Self, WarmthError> {
         check(input)?;
         let draw = &input.draw;
-        let envelope = |covers: f64| {
+        let envelope = |heap: Option<InHeap>| {
             Envelope::new(
                 input.vessel,
                 input.insulation,
                 input.place.soil,
                 draw.insulation_factor,
-                covers,
+                heap,
             )
         };
-        let covers = input.heap.map_or(0.0, |heap| heap.covers.get::<ratio>());
         let altitude_m = input.place.altitude.get::<meter>();
+        let pressure_pa = moist_air::pressure_at_pa(altitude_m);
+        let mut in_heap = None;
         let heap = match input.heap {
             None => None,
             Some(heap) => {
+                let covers = heap.covers.get::<ratio>();
+                let bed_m = heap.bed.get::<meter>();
                 if !(0.0..=1.0).contains(&covers) {
                     return Err(WarmthError::Heap("the covered share lies between 0 and 1"));
+                }
+                if !(bed_m.is_finite() && bed_m >= 0.0) {
+                    return Err(WarmthError::Heap("the bed below the vessel is not usable"));
                 }
                 let shells = Shells::new(
                     Recipe::new(heap, input.feedstocks, &draw.heap)?,
                     Curves::new(altitude_m),
                     input.vessel.volume.get::<cubic_meter>(),
                     covers,
+                    Bed {
+                        thickness_m: bed_m,
+                        area_m2: measures(input.vessel).base_m2,
+                    },
                     c::soil_conductivity_w_mk(input.place.soil),
                 );
+                in_heap = Some(InHeap {
+                    covers,
+                    radius_m: shells.radius_m(),
+                    bed_m,
+                });
                 let care = Care {
                     built: heap.built,
                     rebuilt_every_days: heap.rebuilt_every_days,
@@ -97,15 +124,24 @@ impl<'a> Run<'a> {
             input,
             site: Site {
                 siting: input.vessel.siting,
+                roof: input.vessel.roof,
                 wind_exposure: input.vessel.wind_exposure,
                 wind_factor: draw.wind_factor,
+                pressure_pa,
+                humid: heap.is_some() || input.vessel.top != Top::Lid,
             },
             ground_surface: ground::ground_surface(input.weather.air_year),
             diffusivity_m2_day: ground::diffusivity_m2_day(input.place.soil),
-            bare: envelope(0.0)?,
-            covered: envelope(covers)?,
+            bare: envelope(None)?,
+            covered: envelope(in_heap)?,
             heap,
-            pressure_pa: moist_air::pressure_at_pa(altitude_m),
+            surface: Envelope::surface(
+                input.vessel,
+                input.insulation,
+                draw.insulation_factor,
+                pressure_pa,
+            )?,
+            pressure_pa,
             mass_kg,
             slurry: Slurry::new(mass_kg, 10.0),
             power_w: input
@@ -125,11 +161,17 @@ impl<'a> Run<'a> {
         let age_at_start = self.past();
 
         let first_air = mean(&weather.air_c[..24]);
-        let first_feed = self.feed_c(0, first_air, self.grounds(0).tap_c);
-        // The fill comes at the temperature of the feed; what went before was only to age a heap.
-        self.slurry = Slurry::new(self.mass_kg, first_feed);
+        let fill_c = match self.input.vessel.fill_temperature {
+            Some(given) => given.get::<degree_celsius>(),
+            None => self.feed_c(0, first_air, self.grounds(0).tap_c),
+        };
+        // What went before was only to age a heap.
+        self.slurry = Slurry::new(self.mass_kg, fill_c);
+        if let Some(surface) = &mut self.surface {
+            surface.thaw();
+        }
         self.ledger = Ledger::default();
-        let slurry_before = self.slurry.heat_j;
+        let slurry_before = self.slurry_stored_j();
         let heap_before = self.heap_stored_j();
 
         let mut result = WarmthResult::with_days(days, self.heap.is_some());
@@ -137,6 +179,7 @@ impl<'a> Run<'a> {
             let heap_age = age_at_start + day as i64;
             let air = &weather.air_c[day * 24..day * 24 + 24];
             let air_mean = mean(air);
+            let humidity_ratio = self.humidity_ratio(air);
             let grounds = self.grounds(day as i64);
             self.care(heap_age, air_mean, grounds.tap_c);
             let in_year = day_in_plain_year(days_after(self.input.start, day as i64));
@@ -153,9 +196,12 @@ impl<'a> Run<'a> {
                     sums.feed_j += gained;
                 }
                 let around = self.site.at(
-                    *air_c,
-                    weather.sun_w_m2[index],
-                    weather.wind_m_s[index],
+                    &Weather {
+                        air_c: *air_c,
+                        sun_w_m2: weather.sun_w_m2[index],
+                        wind_m_s: weather.wind_m_s[index],
+                        humidity_ratio,
+                    },
                     &path,
                     hour,
                 );
@@ -163,9 +209,11 @@ impl<'a> Run<'a> {
             }
             let unbuilt_c = (heap_age < 0).then_some(air_mean);
             let heap = self.heap.as_ref().map(|(shells, _)| (shells, unbuilt_c));
-            result.record(&sums, self.slurry.ice(), heap);
+            let floating_kg = self.surface.as_ref().map_or(0.0, Surface::ice_kg);
+            let ice = self.slurry.ice() + floating_kg / (c::WATER_OF_SLURRY * self.mass_kg);
+            result.record(&sums, ice.min(1.0), heap);
         }
-        self.ledger.slurry_stored_j = self.slurry.heat_j - slurry_before;
+        self.ledger.slurry_stored_j = self.slurry_stored_j() - slurry_before;
         self.ledger.heap_stored_j = self.heap_stored_j() - heap_before;
         result.ledger = self.ledger;
         Ok(result)
@@ -192,13 +240,38 @@ impl<'a> Run<'a> {
             let grounds = self.grounds(-back);
             let air_c = self.input.weather.air_year.at(self.day_of_year(-back));
             self.care(past_age, air_c, grounds.tap_c);
-            let around = self.site.at(air_c, 0.0, PAST_WIND_M_S, &path, 0);
+            let weather = Weather {
+                air_c,
+                sun_w_m2: 0.0,
+                wind_m_s: PAST_WIND_M_S,
+                humidity_ratio: moist_air::humidity_ratio(
+                    air_c,
+                    c::OUTSIDE_HUMIDITY,
+                    self.pressure_pa,
+                ),
+            };
+            let around = self.site.at(&weather, &path, 0);
             let mut sums = Day::default();
             for _ in 0..24 {
                 self.hour(&around, &grounds, true, &mut sums);
             }
         }
         age
+    }
+
+    /// Water of the day's air, kg per kg dry air: its dew point is the day's lowest temperature
+    /// (FAO56, eq. 48: the rule where no humidity is measured; dry places are drier).
+    fn humidity_ratio(&self, air_c: &[f64]) -> f64 {
+        if !self.site.humid {
+            return 0.0;
+        }
+        let lowest = air_c.iter().copied().fold(f64::MAX, f64::min);
+        moist_air::humidity_ratio(lowest, 1.0, self.pressure_pa)
+    }
+
+    /// Heat of the slurry and of the ice that floats on it.
+    fn slurry_stored_j(&self) -> f64 {
+        self.slurry.heat_j + self.surface.as_ref().map_or(0.0, Surface::stored_j)
     }
 
     /// Heat in the heap's shells; before the heap is built they hold a stand-in that building
@@ -217,8 +290,24 @@ impl<'a> Run<'a> {
         let t = self.day_of_year(day);
         let at =
             |depth: f64| ground::at_depth(self.ground_surface, depth, self.diffusivity_m2_day, t);
+        let whole = |paths: &[GroundPath]| {
+            let conductance_w_k: f64 = paths.iter().map(|p| p.conductance_w_k).sum();
+            let sum: f64 = paths
+                .iter()
+                .map(|p| p.conductance_w_k * at(p.depth_m))
+                .sum();
+            Ground {
+                conductance_w_k,
+                temperature_c: if conductance_w_k > 0.0 {
+                    sum / conductance_w_k
+                } else {
+                    0.0
+                },
+            }
+        };
         Grounds {
-            vessel_c: at(self.bare.ground_depth_m),
+            bare: whole(&self.bare.grounds),
+            covered: whole(&self.covered.grounds),
             heap_c: self
                 .heap
                 .as_ref()
@@ -253,18 +342,28 @@ impl<'a> Run<'a> {
 
     /// One hour.
     fn hour(&mut self, around: &Surroundings, grounds: &Grounds, heaped: bool, day: &mut Day) {
-        let envelope = if heaped { &self.covered } else { &self.bare };
-        let air = envelope.to_air(around, self.slurry.temperature_c());
+        let (envelope, ground) = if heaped {
+            (&self.covered, &grounds.covered)
+        } else {
+            (&self.bare, &grounds.bare)
+        };
+        let slurry_c = self.slurry.temperature_c();
+        let air = envelope.to_air(around, slurry_c);
         let mut drive = Drive {
-            conductance_w_k: air.conductance_w_k + envelope.ground_w_k,
+            conductance_w_k: air.conductance_w_k + ground.conductance_w_k,
             heat_w: air.conductance_w_k * around.air_c
-                + envelope.ground_w_k * grounds.vessel_c
+                + ground.conductance_w_k * ground.temperature_c
                 + air.sun_w
                 - air.sky_w,
         };
+        let top = self.surface.as_mut().map(|s| s.at(around, slurry_c));
+        if let Some(top) = &top {
+            drive.conductance_w_k += top.conductance_w_k;
+            drive.heat_w += top.conductance_w_k * top.outer_c;
+        }
         let (ua_w_k, core_c) = match &self.heap {
             Some((shells, _)) if heaped => (
-                shells.core_conductance_w_k(envelope.to_heap_w_k),
+                shells.core_conductance_w_k(envelope.to_heap_w_k, envelope.base_to_heap_w_k),
                 shells.core_c(),
             ),
             _ => (0.0, 0.0),
@@ -278,10 +377,8 @@ impl<'a> Run<'a> {
         let answer = self.slurry.answer(&drive, ua_w_k, HOUR_S);
         let mut mean_c = answer.alpha_c;
         let mut from_heap_j = 0.0;
-        let ground_w_k = envelope.ground_w_k;
         if let Some((shells, _)) = self.heap.as_mut().filter(|_| heaped) {
-            let humidity =
-                moist_air::humidity_ratio(around.air_c, c::OUTSIDE_HUMIDITY, self.pressure_pa);
+            let humidity = around.humidity_ratio;
             let flows = shells.step(
                 &Outside {
                     air_c: around.air_c,
@@ -314,10 +411,20 @@ impl<'a> Run<'a> {
                 + flows.ground_j.abs()
                 + flows.to_slurry_j.abs();
         }
-        let air_j = air.conductance_w_k * (mean_c - around.air_c) * HOUR_S;
-        let ground_j = ground_w_k * (mean_c - grounds.vessel_c) * HOUR_S;
-        let (sun_j, sky_j, heater_j) = (air.sun_w * HOUR_S, air.sky_w * HOUR_S, heater_w * HOUR_S);
+        let mut air_j = air.conductance_w_k * (mean_c - around.air_c) * HOUR_S;
+        let ground_j = ground.conductance_w_k * (mean_c - ground.temperature_c) * HOUR_S;
+        let (mut sun_j, mut sky_j) = (air.sun_w * HOUR_S, air.sky_w * HOUR_S);
+        let heater_j = heater_w * HOUR_S;
         self.slurry.heat_j += sun_j + heater_j + from_heap_j - air_j - ground_j - sky_j;
+        let mut dried_j = 0.0;
+        if let (Some(surface), Some(top)) = (&mut self.surface, &top) {
+            let flows = surface.settle(top, around, mean_c, HOUR_S);
+            self.slurry.heat_j -= flows.from_slurry_j;
+            air_j += flows.air_j;
+            sun_j += flows.sun_j;
+            sky_j += flows.sky_j;
+            dried_j = flows.evaporation_j;
+        }
 
         let ledger = &mut self.ledger;
         ledger.air_loss_j += air_j;
@@ -325,12 +432,15 @@ impl<'a> Run<'a> {
         ledger.sky_loss_j += sky_j;
         ledger.sun_j += sun_j;
         ledger.heater_j += heater_j;
-        ledger.throughput_j += air_j.abs() + ground_j.abs() + sky_j + sun_j + heater_j;
+        ledger.evaporation_j += dried_j;
+        ledger.throughput_j +=
+            air_j.abs() + ground_j.abs() + sky_j + sun_j + heater_j + dried_j.abs();
         let end_c = self.slurry.temperature_c();
         day.mean_c += mean_c / 24.0;
         day.min_c = day.min_c.min(end_c);
         day.max_c = day.max_c.max(end_c);
-        day.loss_j += air_j + ground_j + sky_j;
+        day.loss_j += air_j + ground_j + sky_j + dried_j;
+        day.dried_j += dried_j;
         day.sun_j += sun_j;
         day.heater_j += heater_j;
     }

@@ -4,3 +4,4 @@ mod balance;
 mod examples;
 mod heaps;
 pub(crate) mod plants;
+mod surfaces;

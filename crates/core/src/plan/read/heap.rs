@@ -8,6 +8,7 @@ use crate::plan::{Heap, Heater};
 use fenlamp_quantity::{
     Length, MassDensity, Power, Quantity, Ratio, ThermodynamicTemperature, Volume,
 };
+use uom::si::length::meter;
 use uom::si::ratio::{percent, ratio};
 use uom::si::thermodynamic_temperature::degree_celsius;
 
@@ -35,6 +36,10 @@ pub(super) fn heap(root: &Section<'_>, feedstocks: &mut Feedstocks) -> Option<Op
     let watered = s.days("watered_every", "1 day", "1 year");
     let covers = s.quantity::<Ratio>("covers", "1 %", "100 %");
     let cover = cover(&s);
+    let bed = s
+        .quantity::<Length>("bed", "0 cm", "3 m")
+        .unwrap_or_else(|| Length::new::<meter>(0.0));
+    let temperature = s.quantity::<ThermodynamicTemperature>("temperature", "-30 °C", "70 °C");
     let parts = parts(&s, feedstocks);
     s.finish();
     // Bulk density of fresh green chips, ideal moisture of an active mix: reference rows.
@@ -50,6 +55,8 @@ pub(super) fn heap(root: &Section<'_>, feedstocks: &mut Feedstocks) -> Option<Op
         watered_every_days: watered,
         covers: covers.unwrap_or_else(|| Ratio::new::<ratio>(COVERS)),
         cover_r_m2k_w: cover?,
+        bed,
+        temperature,
     }))
 }
 

@@ -9,6 +9,7 @@ mod heap;
 mod materials;
 mod place;
 mod shape;
+mod standing;
 mod store;
 mod uses;
 mod vessel;

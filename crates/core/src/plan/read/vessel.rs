@@ -3,18 +3,17 @@
 use super::Section;
 use super::materials::{INSULATION, WALLS, material};
 use super::shape::shape;
+use super::standing::{roof, siting, top};
 use crate::plan::lookup;
-use crate::plan::{Faces, InsulationLayer, Shape, Siting, Vessel, VesselKind, VesselMode};
-use fenlamp_quantity::{Length, Ratio, Volume};
-use uom::si::length::{meter, millimeter};
+use crate::plan::{Faces, InsulationLayer, Vessel, VesselKind, VesselMode};
+use fenlamp_quantity::{Length, Ratio, ThermodynamicTemperature, Volume};
+use uom::si::length::millimeter;
 use uom::si::ratio::{percent, ratio};
 
 /// Slurry as a share of the volume when the plan does not say: room for foam and gas. Judgement.
 const FULL_SHARE: f64 = 0.8;
 /// Share of what stays in a vessel that is drawn down, when the plan does not say. Judgement.
 const LEFT_SHARE: f64 = 0.5;
-/// Cover of soil over a sunken tank, m, when no depth is given. Judgement.
-const SOIL_COVER_M: f64 = 0.3;
 /// Tanks in series that stand for a long bag. Judgement.
 const BAG_STAGES: u32 = 3;
 
@@ -62,6 +61,12 @@ pub(super) fn vessel(root: &Section<'_>, is_fed: bool) -> Option<Vessel> {
     let thickness = s.quantity::<Length>("wall_thickness", "0.1 mm", "1 m");
     let absorptance = surface(&s, kind);
     let siting = siting(&s, kind, shape);
+    let (roof, top) = (roof(&s, siting), top(&s, root, shape, siting));
+    let earth_bank = s
+        .quantity::<Ratio>("earth_bank", "0 %", "100 %")
+        .unwrap_or_else(|| Ratio::new::<percent>(0.0));
+    let fill_temperature =
+        s.quantity::<ThermodynamicTemperature>("fill_temperature", "0 °C", "65 °C");
     // Share of the open wind; judgement.
     let wind = s
         .word(
@@ -98,6 +103,10 @@ pub(super) fn vessel(root: &Section<'_>, is_fed: bool) -> Option<Vessel> {
         wall_thickness: thickness.unwrap_or_else(|| Length::new::<millimeter>(usual_mm)),
         absorptance,
         siting: siting?,
+        roof,
+        top,
+        earth_bank,
+        fill_temperature,
         wind_exposure: wind,
         filler,
         solids_retention_factor: solids.unwrap_or(1.0),
@@ -129,79 +138,6 @@ fn surface(s: &Section<'_>, kind: Option<VesselKind>) -> f64 {
         )
         .unwrap_or(usual);
     lookup::thermal(row).unwrap_or(f64::NAN)
-}
-
-#[derive(Clone, Copy, PartialEq)]
-enum Stands {
-    Outdoors,
-    Shed,
-    Room,
-    Greenhouse,
-    InGround,
-}
-
-fn siting(s: &Section<'_>, kind: Option<VesselKind>, shape: Option<Shape>) -> Option<Siting> {
-    let word = s.word(
-        "stands",
-        &[
-            ("outdoors", Stands::Outdoors),
-            ("shed", Stands::Shed),
-            ("room", Stands::Room),
-            ("greenhouse", Stands::Greenhouse),
-            ("in ground", Stands::InGround),
-        ],
-    );
-    let sunken = kind == Some(VesselKind::SunkenTank);
-    let stands = word.unwrap_or(if sunken {
-        Stands::InGround
-    } else {
-        Stands::Outdoors
-    });
-    let room = s.quantity("room_temperature", "0 °C", "45 °C");
-    let depth = s.quantity::<Length>("depth", "10 cm", "10 m");
-    if s.has("room_temperature") && stands != Stands::Room {
-        s.fault(
-            "room_temperature",
-            "only a vessel in a room has a room temperature",
-            "write stands = \"room\"",
-        );
-    }
-    if s.has("depth") && stands != Stands::InGround {
-        s.fault(
-            "depth",
-            "only a vessel in the ground has a depth",
-            "write stands = \"in ground\"",
-        );
-    }
-    if sunken && stands != Stands::InGround {
-        s.fault(
-            "stands",
-            "a sunken tank stands in the ground",
-            "leave this out, or write kind = \"tank\"",
-        );
-    }
-    match stands {
-        Stands::Outdoors => Some(Siting::Outdoors),
-        Stands::Shed => Some(Siting::Shed),
-        Stands::Greenhouse => Some(Siting::Greenhouse),
-        Stands::Room => {
-            if !s.has("room_temperature") {
-                s.missing(
-                    "room_temperature",
-                    "write how warm the room is kept, like \"20 °C\"",
-                );
-            }
-            room.map(Siting::Room)
-        }
-        Stands::InGround => {
-            let half = match shape? {
-                Shape::StandingCylinder { height, .. } | Shape::Box { height, .. } => height / 2.0,
-                Shape::LyingCylinder { diameter, .. } => diameter / 2.0,
-            };
-            let depth = depth.unwrap_or(half + Length::new::<meter>(SOIL_COVER_M));
-            Some(Siting::InGround { depth })
-        }
-    }
 }
 
 #[derive(Clone, Copy, PartialEq)]

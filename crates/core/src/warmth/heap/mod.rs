@@ -18,7 +18,7 @@ use super::coefficients as c;
 use super::curve::Curve;
 use super::moist_air;
 use decay::CLASSES;
-pub(crate) use shells::{Core, Outside, Shells};
+pub(crate) use shells::{Bed, Core, Outside, Shells};
 
 /// How one world's heap departs from the central figures; every factor is 1 in the middle.
 ///

@@ -21,6 +21,9 @@ pub(crate) struct Shells {
     between_w_k: [f64; SHELLS - 1],
     /// Middle of the first shell to the vessel, K/W.
     core_k_w: f64,
+    /// Half the bed below the vessel to its base, K/W; zero without a bed.
+    bed_k_w: f64,
+    radius_m: f64,
     /// Middle of the last shell to the surface, K/W.
     rind_k_w: f64,
     surface_m2: f64,
@@ -35,6 +38,14 @@ pub(crate) struct Shells {
     heat_capacity_j_k: [f64; SHELLS],
     /// Product of the moisture, air-space and oxygen factors, renewed daily.
     air_and_water_factor: [f64; SHELLS],
+}
+
+/// Heap material below the vessel; no thickness: the vessel stands on the ground.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Bed {
+    pub(crate) thickness_m: f64,
+    /// Base of the vessel, m2.
+    pub(crate) area_m2: f64,
 }
 
 /// What the heap's outside meets in an hour.
@@ -74,6 +85,7 @@ impl Shells {
         curves: Curves,
         vessel_m3: f64,
         covered: f64,
+        bed: Bed,
         soil_w_mk: f64,
     ) -> Self {
         let inside = half_ball_radius_m(covered.max(0.05) * vessel_m3);
@@ -89,6 +101,14 @@ impl Shells {
         // Half a ball between two radii, K/W.
         let shell_k_w = |r1: f64, r2: f64| (1.0 / r1 - 1.0 / r2) / (2.0 * PI * k);
         let ground_m2k_w = c::HEAP_BED_M / k + PI * outside / (4.0 * soil_w_mk);
+        let bedded = bed.thickness_m > 0.0;
+        let mut ground_w_k: [f64; SHELLS] = std::array::from_fn(|i| {
+            PI * (radius(i + 1).powi(2) - radius(i).powi(2)) / ground_m2k_w
+        });
+        if bedded {
+            // The bed belongs to the first shell and stands on the ground too.
+            ground_w_k[0] += bed.area_m2 / ground_m2k_w;
+        }
         let cube = |i: usize| 2.0 / 3.0 * PI * radius(i).powi(3);
         let mut shells = Shells {
             volume_m3: std::array::from_fn(|i| cube(i + 1) - cube(i)),
@@ -96,9 +116,13 @@ impl Shells {
             core_k_w: shell_k_w(inside, middle(0)) / covered.max(0.05),
             rind_k_w: shell_k_w(middle(SHELLS - 1), outside),
             surface_m2: 2.0 * PI * outside * outside,
-            ground_w_k: std::array::from_fn(|i| {
-                PI * (radius(i + 1).powi(2) - radius(i).powi(2)) / ground_m2k_w
-            }),
+            ground_w_k,
+            bed_k_w: if bedded {
+                0.5 * bed.thickness_m / (k * bed.area_m2)
+            } else {
+                0.0
+            },
+            radius_m: outside,
             ground_depth_m: outside,
             recipe,
             curves,
@@ -168,12 +192,22 @@ impl Shells {
     }
 
     /// Conductance from the vessel's outer wall to the first shell's middle, joined to the walls
-    /// themselves, W/K.
-    pub(crate) fn core_conductance_w_k(&self, walls_w_k: f64) -> f64 {
-        if walls_w_k <= 0.0 {
-            return 0.0;
-        }
-        1.0 / (1.0 / walls_w_k + self.core_k_w / vapour_help(self.temperature_c[0]))
+    /// themselves, W/K; beside it through a base bedded in the heap.
+    pub(crate) fn core_conductance_w_k(&self, walls_w_k: f64, base_w_k: f64) -> f64 {
+        let help = vapour_help(self.temperature_c[0]);
+        let path = |walls_w_k: f64, heap_k_w: f64| {
+            if walls_w_k > 0.0 {
+                1.0 / (1.0 / walls_w_k + heap_k_w / help)
+            } else {
+                0.0
+            }
+        };
+        path(walls_w_k, self.core_k_w) + path(base_w_k, self.bed_k_w)
+    }
+
+    /// Outer radius of heap and vessel as a half-ball, m.
+    pub(crate) fn radius_m(&self) -> f64 {
+        self.radius_m
     }
 
     /// One step of `dt_s` seconds: heat made and vented at the state as it is, conduction solved
@@ -327,7 +361,17 @@ mod tests {
                 conductivity_w_mk: k,
                 ..Recipe::new(&heap, &feedstocks, &HeapDraw::default()).unwrap()
             };
-            let shells = Shells::new(recipe, Curves::new(0.0), 1e-9, 1.0, 1.2);
+            let shells = Shells::new(
+                recipe,
+                Curves::new(0.0),
+                1e-9,
+                1.0,
+                Bed {
+                    thickness_m: 0.0,
+                    area_m2: 1.0,
+                },
+                1.2,
+            );
             let mut inside_w = 0.0;
             let mut rise = 0.0;
             for i in 0..SHELLS {

@@ -253,7 +253,11 @@ proptest! {
         seed in any::<u64>(),
         thickness in 0.0..0.3f64,
         small in any::<bool>(),
-        siting in 0..4u8,
+        siting in 0..5u8,
+        top in 0..4u8,
+        roof in 0..3u8,
+        bank in 0.0..=1.0f64,
+        bed in 0.0..0.4f64,
         heap_m3 in 0.05..40.0f64,
         chips in 0.0..1.0f64,
         covers in 0.0..=1.0f64,
@@ -273,9 +277,17 @@ proptest! {
             0 => Siting::Outdoors,
             1 => Siting::Greenhouse,
             2 => Siting::Shed,
-            _ => Siting::InGround { depth: Length::new::<meter>(0.4) },
+            3 => Siting::InGround { depth: Length::new::<meter>(0.4) },
+            _ => Siting::InGround { depth: Length::new::<meter>(-0.2) },
         };
-        let vessel = Vessel { siting, ..if small { drum() } else { tote() } };
+        let vessel = Vessel {
+            siting,
+            top: [Top::Lid, Top::Open, Top::Film { wet: false }, Top::Film { wet: true }]
+                [usize::from(top)],
+            roof: [Roof::None, Roof::Tent, Roof::LeanTo][usize::from(roof)],
+            earth_bank: Ratio::new::<ratio>(bank),
+            ..if small { drum() } else { tote() }
+        };
         let insulation = [InsulationLayer {
             on: Faces::Sides,
             material: "k_straw_airdry".into(),
@@ -289,6 +301,7 @@ proptest! {
         heap.covers = Ratio::new::<ratio>(covers);
         heap.built = crate::weather::days_after(START, built);
         heap.rebuilt_every_days = Some(90);
+        heap.bed = Length::new::<meter>(bed);
         let feed = vec![feed_kg; 120];
         let result = slurry_temperatures(&WarmthInput {
             insulation: &insulation,

@@ -53,6 +53,10 @@ pub(crate) fn drum() -> Vessel {
         wall_thickness: Length::new::<millimeter>(1.2),
         absorptance: 0.7,
         siting: Siting::Outdoors,
+        roof: Roof::None,
+        top: Top::Lid,
+        earth_bank: Ratio::new::<ratio>(0.0),
+        fill_temperature: None,
         wind_exposure: 1.0,
         filler: Ratio::new::<ratio>(0.0),
         solids_retention_factor: 1.0,
@@ -92,6 +96,8 @@ pub(crate) fn chip_heap(volume_m3: f64, chips: f64) -> (Heap, Vec<Feedstock>) {
         watered_every_days: Some(60),
         covers: Ratio::new::<ratio>(0.9),
         cover_r_m2k_w: 1.0,
+        bed: Length::new::<meter>(0.0),
+        temperature: None,
     };
     let stuff = |id: &str| feedstock(id).expect("a reference feedstock").clone();
     (
