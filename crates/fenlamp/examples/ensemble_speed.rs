@@ -214,6 +214,7 @@ impl PlainYear {
             k_l_a_per_d: c.k_l_a,
             dilution_per_d: 0.0,
             world: factors,
+            ammonia_tolerance: 1.0,
         }
     }
 

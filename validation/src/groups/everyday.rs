@@ -194,4 +194,3 @@ fn fails() -> Vec<(&'static str, &'static str, String)> {
         ),
     ]
 }
-

@@ -5,7 +5,7 @@ use fenlamp_core::warmth::heap::decay::{
 };
 
 use super::Group;
-use super::plants::{heap_year, mean_heat_w_kg};
+use super::plants::{LoneHeap, heap_year, mean_heat_w_kg};
 use crate::Check;
 
 /// The group.
@@ -23,7 +23,96 @@ pub fn checks() -> Vec<Check> {
     let mut out = pools();
     out.extend(factors());
     out.extend(whole_heaps());
+    out.extend(waking());
     out
+}
+
+/// First day, from 1, on which the hottest part is above 45 degC; NaN when it never is.
+fn brisk_day(hot: Option<Vec<f64>>) -> f64 {
+    hot.and_then(|days| days.iter().position(|t| *t > 45.0))
+        .map_or(f64::NAN, |day| (day + 1) as f64)
+}
+
+fn highest(hot: Option<Vec<f64>>) -> f64 {
+    hot.unwrap_or_default()
+        .into_iter()
+        .fold(f64::NAN, |top, t| top.max(t))
+}
+
+/// When heaps wake, and whether they do.
+fn waking() -> Vec<Check> {
+    let stable = |built_c| LoneHeap {
+        volume_m3: 4.0,
+        density_kg_m3: 500.0,
+        moisture: 0.68,
+        parts: &[("horse_stall_straw", 1.0)],
+        built_c,
+    };
+    let bin = |density_kg_m3, moisture, parts| LoneHeap {
+        volume_m3: 0.76,
+        density_kg_m3,
+        moisture,
+        parts,
+        built_c: None,
+    };
+    let pine = LoneHeap {
+        volume_m3: 400.0,
+        density_kg_m3: 400.0,
+        moisture: 0.5,
+        parts: &[("wood_chips_hardwood", 1.0)],
+        built_c: None,
+    };
+    let rich: &[(&str, f64)] = &[("kitchen_waste_mixed", 0.4), ("autumn_leaves", 0.6)];
+    let leaves: &[(&str, f64)] = &[("autumn_leaves", 1.0)];
+    vec![
+        Check::within(
+            "heap_wakes_autumn",
+            "stable manure in early autumn, day on which it is brisk (45 degC)",
+            (2.0, 3.0),
+            brisk_day(stable(None).in_still_air(15.0, 30)),
+            "d",
+        )
+        .absolute(1.0)
+        .inputs("4 m3, about 3 to 4 feet high, 15 degC")
+        .source("FALCONER1891 (read)")
+        .note("that brisk is 45 degC is judgement"),
+        Check::within(
+            "heap_wakes_winter",
+            "the same in winter in a shed",
+            (6.0, 10.0),
+            brisk_day(stable(Some(5.0)).in_still_air(3.0, 30)),
+            "d",
+        )
+        .inputs("manure of 5 degC in a shed of 3 degC")
+        .source("FALCONER1891 (read)"),
+        Check::within(
+            "heap_bin_winter",
+            "kitchen waste with leaves in a bin through winter, highest temperature",
+            (40.0, 70.0),
+            highest(bin(400.0, 0.62, rich).in_the_cool_place(95, 100)),
+            "degC",
+        )
+        .inputs("0.76 m3 built in December; invented cool place")
+        .source("KING12 (read): it stayed active; 40 degC is judgement"),
+        Check::within(
+            "heap_bin_leaves",
+            "leaves alone in the same bin",
+            (-10.0, 20.0),
+            highest(bin(250.0, 0.5, leaves).in_the_cool_place(95, 100)),
+            "degC",
+        )
+        .inputs("as before")
+        .source("KING12 (read): it did not work; 20 degC is judgement"),
+        Check::within(
+            "heap_pine",
+            "large heap of chips, day on which it is above 45 degC",
+            (5.0, 12.0),
+            brisk_day(pine.in_still_air(14.0, 60)),
+            "d",
+        )
+        .inputs("400 m3, 14 degC")
+        .source("PINE-PILE (read): strong rise within 10 to 12 days"),
+    ]
 }
 
 fn pools() -> Vec<Check> {

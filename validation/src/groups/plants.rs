@@ -194,3 +194,137 @@ pub(super) fn mean_heat_w_kg(year: &WarmthResult, volume_m3: f64, days: usize) -
     let sum: f64 = heat.iter().take(days).sum();
     sum / days as f64 / (volume_m3 * DENSITY_KG_M3 * (1.0 - MOISTURE))
 }
+
+/// Second year, from May, of a round store of 190 m3 with its rim at the ground, at Ottawa by its
+/// monthly normals (from memory; mean 6.6 degC): per day the slurry, degC, and the evaporation, mm.
+pub(super) fn store_year(top: Top) -> Option<[Vec<f64>; 2]> {
+    let weather = Weather::Normals(MonthlyNormals {
+        high_c: [
+            -5.8, -3.1, 2.4, 11.4, 19.0, 24.1, 26.6, 25.4, 20.5, 12.8, 5.5, -2.0,
+        ],
+        low_c: [
+            -14.4, -12.5, -6.8, 1.5, 8.0, 13.3, 15.7, 14.5, 9.7, 3.7, -1.6, -9.2,
+        ],
+        sun_kwh_m2_day: [1.6, 2.6, 3.9, 4.7, 5.5, 5.9, 5.9, 5.0, 3.8, 2.3, 1.4, 1.2],
+        wind_m_s: [3.8, 3.8, 3.9, 3.9, 3.4, 3.1, 2.8, 2.7, 2.9, 3.3, 3.6, 3.6],
+    });
+    let place = Place {
+        latitude_deg: 45.3,
+        altitude: Length::new::<meter>(79.0),
+        ..place()
+    };
+    let (diameter, height) = (9.0, 3.33);
+    let vessel = Vessel {
+        volume: Volume::new::<cubic_meter>(212.0),
+        liquid: Volume::new::<cubic_meter>(190.0),
+        shape: Shape::StandingCylinder {
+            diameter: Length::new::<meter>(diameter),
+            height: Length::new::<meter>(height),
+        },
+        wall_material: "k_concrete".into(),
+        wall_thickness: Length::new::<meter>(0.2),
+        wind_exposure: 0.6,
+        top,
+        ..tank(
+            190.0,
+            Siting::InGround {
+                depth: Length::new::<meter>(0.5 * height),
+            },
+        )
+    };
+    let days = 730;
+    let start = date(2030, 5, 1);
+    let weather = hourly(
+        &weather,
+        &place,
+        start,
+        days as u32,
+        &WeatherDraw::default(),
+    );
+    let none = vec![0.0; days];
+    let run = slurry_temperatures(&WarmthInput {
+        start,
+        ..input(&weather, &place, &vessel, &none, None)
+    })
+    .ok()?;
+    let area = std::f64::consts::FRAC_PI_4 * diameter * diameter;
+    let second = |values: &[f64]| values[365..].to_vec();
+    Some([
+        second(&run.slurry_daily_c),
+        second(&run.evaporated_kg_daily)
+            .iter()
+            .map(|kg| kg / area)
+            .collect(),
+    ])
+}
+
+/// A heap of materials (id and share of dry matter) round next to nothing.
+pub(super) struct LoneHeap<'a> {
+    pub(super) volume_m3: f64,
+    pub(super) density_kg_m3: f64,
+    pub(super) moisture: f64,
+    pub(super) parts: &'a [(&'a str, f64)],
+    /// Material as built, degC, where it is said.
+    pub(super) built_c: Option<f64>,
+}
+
+impl LoneHeap<'_> {
+    /// Hottest part day by day in still air of one temperature.
+    pub(super) fn in_still_air(&self, air_c: f64, days: usize) -> Option<Vec<f64>> {
+        self.run(&still(air_c, days), START, days)
+    }
+
+    /// The same from a day (counted from 1 September) of the invented cool place.
+    pub(super) fn in_the_cool_place(&self, day: i64, days: usize) -> Option<Vec<f64>> {
+        let start = START
+            .checked_add(jiff::Span::new().days(day))
+            .unwrap_or(START);
+        let weather = hourly(
+            &normals(),
+            &place(),
+            start,
+            days as u32,
+            &WeatherDraw::default(),
+        );
+        self.run(&weather, start, days)
+    }
+
+    fn run(&self, weather: &HourlyWeather, start: Date, days: usize) -> Option<Vec<f64>> {
+        let (place, vessel) = (place(), tank(0.015, Siting::Outdoors));
+        let feedstocks: Option<Vec<_>> = self
+            .parts
+            .iter()
+            .map(|(id, _)| feedstock(id).cloned())
+            .collect();
+        let feedstocks = feedstocks?;
+        let heap = Heap {
+            volume: Volume::new::<cubic_meter>(self.volume_m3),
+            density_kg_m3: self.density_kg_m3,
+            moisture: Ratio::new::<ratio>(self.moisture),
+            parts: self
+                .parts
+                .iter()
+                .enumerate()
+                .map(|(i, (_, share))| (i, Ratio::new::<ratio>(*share)))
+                .collect(),
+            built: start,
+            rebuilt_every_days: None,
+            watered_every_days: None,
+            covers: Ratio::new::<ratio>(1.0),
+            cover_r_m2k_w: 0.0,
+            bed: Length::new::<meter>(0.0),
+            temperature: self
+                .built_c
+                .map(ThermodynamicTemperature::new::<degree_celsius>),
+        };
+        let none = vec![0.0; days];
+        slurry_temperatures(&WarmthInput {
+            heap: Some(&heap),
+            feedstocks: &feedstocks,
+            start,
+            ..input(weather, &place, &vessel, &none, None)
+        })
+        .ok()?
+        .heap_hottest_c
+    }
+}

@@ -1,9 +1,10 @@
 //! Whole runs of the heat balance: feed heat and cooling.
 
+use fenlamp_core::plan::Top;
 use fenlamp_core::warmth::coefficients::rows;
 
 use super::Group;
-use super::plants::{cooling, feed_heat_w};
+use super::plants::{cooling, feed_heat_w, store_year};
 use crate::Check;
 
 /// The group.
@@ -11,7 +12,7 @@ pub fn group() -> Group {
     Group {
         title: "A vessel through the hourly balance",
         about: "Worked examples 8 and 9 run through the whole hourly balance of an invented tank, not \
-                through single formulas.",
+                through single formulas; and an open store of slurry through a year.",
         checks: checks(),
     }
 }
@@ -62,5 +63,59 @@ pub fn checks() -> Vec<Check> {
             .source("exponential law (computed)"),
         );
     }
+    out.extend(open_store());
     out
+}
+
+/// Slurry in the open at Ottawa.
+fn open_store() -> Vec<Check> {
+    let none = || [vec![f64::NAN; 365], vec![f64::NAN; 365]];
+    let [open, dried] = store_year(Top::Open).unwrap_or_else(none);
+    let [_, wet_dried] = store_year(Top::Film { wet: true }).unwrap_or_else(none);
+    let mean = |days: &[f64]| days.iter().sum::<f64>() / days.len() as f64;
+    // The year begins in May.
+    let (warm, february) = (30..153, 276..304);
+    vec![
+        Check::new(
+            "open_evaporation",
+            "evaporation of open slurry, June to September",
+            4.6,
+            mean(&dried[warm.clone()]),
+            "mm/d",
+        )
+        .relative(0.25)
+        .inputs("190 m3 in the ground, 9 m across; Ottawa normals (memory)")
+        .source("CLUETT (read): ten weeks, water and manure alike")
+        .note("the weeks and the weather of the trial are not in the part read"),
+        Check::within(
+            "wet_film_evaporation",
+            "evaporation under a wet floating cover against open slurry",
+            (0.46, 0.79),
+            mean(&wet_dried[warm.clone()]) / mean(&dried[warm]),
+            "",
+        )
+        .absolute(0.1)
+        .inputs("the same store")
+        .source("CLUETT (read): covers save 21 to 54 %"),
+        Check::within(
+            "open_year",
+            "mean temperature of an open store over a year",
+            (8.9, 14.6),
+            mean(&open),
+            "degC",
+        )
+        .absolute(1.0)
+        .inputs("the same store, not fed")
+        .source("CANTEMP20 (read): six Canadian places of 3.9 to 10.5 degC, modelled")
+        .note("their stores are filled with warm manure all year, this one is not"),
+        Check::within(
+            "open_february",
+            "open store under ice in February",
+            (0.5, 4.0),
+            mean(&open[february]),
+            "degC",
+        )
+        .inputs("the same store")
+        .source("memory: water under lake ice is 1 to 4 degC"),
+    ]
 }

@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::gas_train::GasTrain;
+use super::heap::Heap;
 use crate::digestate::Digestate;
 use crate::gas::uses::{self, Uses};
 
@@ -183,6 +184,9 @@ pub struct Forecast {
     /// Wash, store and uses, where the plan has any.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub gas_train: Option<GasTrain>,
+    /// The heap round the vessel, where there is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub heap: Option<Heap>,
     /// What is left, and where it may go.
     pub digestate: Digestate,
 }

@@ -10,6 +10,7 @@ use super::calendar;
 use super::convergence;
 use super::draw::{self, BATCH, WorldDraw};
 use super::gas_train;
+use super::heap;
 use super::world::{self, DayRow, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
 use crate::digestate;
 use crate::plan::Plan;
@@ -208,6 +209,7 @@ pub fn summarise(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Forecas
         sour_share_of_worlds: runs.iter().filter(|r| soured(&r.days)).count() as f64
             / runs.len().max(1) as f64,
         gas_train: gas_train::summarise(plan, draws, runs),
+        heap: heap::summarise(plan, &dates, runs),
         digestate: digestate::summarise(plan, &dates, runs),
         days,
     }

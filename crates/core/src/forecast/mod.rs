@@ -12,6 +12,7 @@ pub mod figures;
 pub mod findings;
 pub mod fractionate;
 pub mod gas_train;
+pub mod heap;
 pub mod inferred;
 pub mod known;
 pub mod levers;

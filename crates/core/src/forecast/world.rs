@@ -8,6 +8,7 @@ use uom::si::thermodynamic_temperature::degree_celsius;
 use super::calendar::{self, DayFeed};
 use super::draw::WorldDraw;
 use super::fractionate::Fractions;
+use super::heap::{self, HeapMonth};
 use super::plant::Plant;
 use crate::digestate::{Counter, Matter};
 use crate::digestion::constants::Constants;
@@ -130,6 +131,8 @@ pub struct WorldRun {
     pub held: Matter,
     /// The heat balance, where it ran.
     pub warmth: Option<Warm>,
+    /// The heap by month, where there is one and the heat balance ran.
+    pub heap: Vec<HeapMonth>,
     /// Work of the solver.
     pub effort: Effort,
 }
@@ -261,6 +264,7 @@ pub fn run_until<T: Pack>(
             put_in: l.plant.put_in,
             held: l.plant.held(),
             warmth: l.warmth,
+            heap: l.heap,
             effort,
         })
         .collect())
@@ -273,6 +277,7 @@ struct Life<'a> {
     slurry_c: Vec<f64>,
     air_c: Vec<f64>,
     warmth: Option<Warm>,
+    heap: Vec<HeapMonth>,
     /// Air to blow in with the next feed, kmol.
     air_kmol: f64,
     /// Refused this morning, kg.
@@ -291,7 +296,7 @@ impl<'a> Life<'a> {
         relative_tolerance: f64,
     ) -> Result<Self, WorldError> {
         let feeds = feeds(plan, draw);
-        let (mut slurry_c, air_c, warmth) = temperatures(plan, draw, &feeds)?;
+        let (mut slurry_c, air_c, warmth, heap) = temperatures(plan, draw, &feeds)?;
         for (day, c) in slurry_c.iter_mut().enumerate() {
             *c += draw.known.warmer(day);
         }
@@ -306,6 +311,7 @@ impl<'a> Life<'a> {
             slurry_c,
             air_c,
             warmth,
+            heap,
             air_kmol: 0.0,
             refused_kg: 0.0,
         })
@@ -384,8 +390,9 @@ fn feeds(plan: &Plan, draw: &WorldDraw) -> Vec<DayFeed> {
     feeds
 }
 
-/// Slurry and air temperature of each day, degC, and the heat balance if it ran.
-type Temperatures = (Vec<f64>, Vec<f64>, Option<Warm>);
+/// Slurry and air temperature of each day, degC, and if it ran the heat balance and the heap by
+/// month.
+type Temperatures = (Vec<f64>, Vec<f64>, Option<Warm>, Vec<HeapMonth>);
 
 fn temperatures(
     plan: &Plan,
@@ -411,8 +418,10 @@ fn temperatures(
             .collect::<Vec<_>>()
     };
     Ok(match &plan.slurry_temperature {
-        SlurryTemperature::Fixed(t) => (vec![t.get::<degree_celsius>(); days], air, None),
-        SlurryTemperature::Series { daily_c, .. } => (repeat(daily_c), air, None),
+        SlurryTemperature::Fixed(t) => {
+            (vec![t.get::<degree_celsius>(); days], air, None, Vec::new())
+        }
+        SlurryTemperature::Series { daily_c, .. } => (repeat(daily_c), air, None, Vec::new()),
         SlurryTemperature::HeatBalance => {
             let feed_kg: Vec<f64> = feeds.iter().map(DayFeed::total_kg).collect();
             let result = warmth::slurry_temperatures(&WarmthInput {
@@ -429,7 +438,8 @@ fn temperatures(
                 feedstocks: &plan.feedstocks,
             })?;
             let kept = Warm::from(&result);
-            (result.slurry_daily_c, air, Some(kept))
+            let heap = heap::months(plan, &result);
+            (result.slurry_daily_c, air, Some(kept), heap)
         }
     })
 }

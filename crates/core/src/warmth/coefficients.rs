@@ -184,15 +184,23 @@ pub const BAG_GROUND_SHARE: f64 = 0.6;
 /// Heat of oxidation, J per kg of biodegradable matter: compost_heat.md example 11 value, inside
 /// row `q_bvs` (17-23 MJ/kg, wood and straw at the low end).
 pub const HEAT_OF_OXIDATION_J_KG: f64 = 18.0e6;
-/// Oxygen in the gas that leaves the heap, volume %. Judgement inside row `o2_pile_min` (5) and
-/// 21.
-pub const HEAP_OXYGEN_PCT: f64 = 14.0;
-/// Air drawn through a heap by its own warmth beyond what the decay needs, kg/(s m3 K) of the
-/// rise over the outside. Judgement: Darcy flow by buoyancy, `permeability x density^2 x g /
-/// (300 K x viscosity x height)`, with a permeability of 1e-9 m2 (chips with fines; open chips
-/// have ten times more), 1.1 kg/m3, 2e-5 Pa s and 2 m height. It holds open willow heaps near
-/// the 60-66 degC at which they were seen (WHIT16).
-pub const HEAP_DRAUGHT_KG_S_M3K: f64 = 1.0e-6;
+/// Air drawn through a heap of chips by its own warmth, kg/(s m2 K) of the rise over the outside;
+/// over the heap's radius (m) it is that of a m3. Darcy flow by buoyancy, `permeability x
+/// density^2 x g / (300 K x viscosity)`; the permeability, 4e-9 m2 with 1.1 kg/m3 and 2e-5 Pa s,
+/// is judgement between chips with fines (1e-9) and open chips (1e-8), and lets willow heaps dry
+/// in half a year about as they were seen to (WHIT16-LOSS).
+pub const HEAP_DRAUGHT_KG_S_M2K: f64 = 7.9e-6;
+/// Free air space of the heap for which that draught is set: 400 kg/m3 at 55 % water.
+pub const HEAP_DRAUGHT_AIR_SPACE: f64 = 0.66;
+/// Diffusivity of oxygen in air, m2/s (from memory: 2.0e-5 at 20 degC).
+pub const OXYGEN_DIFFUSIVITY_M2_S: f64 = 2.0e-5;
+/// Oxygen in air, kg/m3 (from memory: 0.28 at 15 degC).
+pub const OXYGEN_OF_AIR_KG_M3: f64 = 0.28;
+/// Cold at which the water of fresh material is all ice, K below 0 degC. Judgement: sap and pores.
+pub const HEAP_FROZEN_BELOW_K: f64 = 2.0;
+/// Temperature at which dung and kitchen waste come to a heap in the cold, degC. Judgement: stable
+/// and kitchen.
+pub const STABLE_WARM_C: f64 = 18.0;
 /// Cover over a heap that halves its draught, m2 K/W. Judgement: some 60 mm of straw or a fleece.
 pub const HEAP_DRAUGHT_HALVED_M2K_W: f64 = 1.0;
 /// Oxygen in air, volume %.

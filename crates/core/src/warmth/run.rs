@@ -31,8 +31,6 @@ const NOON: usize = 12;
 const LONGEST_PAST_D: i64 = 730;
 /// Wind and daily swing before the first day: only the yearly wave is known there. Judgement.
 const PAST_WIND_M_S: f64 = 3.0;
-/// Lowest temperature of freshly built material, degC. Judgement: handling warms it.
-const FRESH_HEAP_C: f64 = 8.0;
 
 /// One world.
 pub(crate) struct Run<'a> {
@@ -305,9 +303,13 @@ impl<'a> Run<'a> {
                 },
             }
         };
+        let bare = whole(&self.bare.grounds);
         Grounds {
-            bare: whole(&self.bare.grounds),
-            covered: whole(&self.covered.grounds),
+            bare,
+            covered: match &self.heap {
+                Some(_) => whole(&self.covered.grounds),
+                None => bare,
+            },
             heap_c: self
                 .heap
                 .as_ref()
@@ -329,7 +331,7 @@ impl<'a> Run<'a> {
             return;
         };
         let brought = match care.on(age) {
-            Event::Build => shells.build(air_c.max(FRESH_HEAP_C)),
+            Event::Build => shells.build(air_c),
             Event::Water => shells.wet(tap_c.max(c::LOWEST_FEED_C)),
             Event::None => {
                 shells.renew_day();
@@ -394,7 +396,7 @@ impl<'a> Run<'a> {
                 },
                 HOUR_S,
             );
-            mean_c += answer.beta * shells.core_c();
+            mean_c += answer.beta * flows.core_c;
             from_heap_j = flows.to_slurry_j;
             day.heap_j += flows.made_j;
             day.heap_to_slurry_j += flows.to_slurry_j;

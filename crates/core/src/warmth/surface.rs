@@ -30,7 +30,7 @@ pub(crate) struct Surface {
     /// Thickest ice that the slurry's depth allows, m.
     deepest_ice_m: f64,
     /// Water of saturated air, kg/kg.
-    humidity: Curve,
+    humidity: Curve<1>,
     /// Ice, m.
     ice_m: f64,
     skin_c: f64,
@@ -110,7 +110,7 @@ impl Surface {
             bare,
             deepest_ice_m: c::DEEPEST_ICE_SHARE * depth_m,
             humidity: Curve::new(SKIN_C[0], SKIN_C[1], |t| {
-                moist_air::humidity_ratio(t, 1.0, pressure_pa)
+                [moist_air::humidity_ratio(t, 1.0, pressure_pa)]
             }),
             ice_m: 0.0,
             skin_c: 10.0,
@@ -152,7 +152,8 @@ impl Surface {
         let mut skin = self.skin_c;
         // Latent loss at a skin temperature and its slope, W/m2.
         let drying = |skin: f64| {
-            let (below, above) = (self.humidity.at(skin - 0.5), self.humidity.at(skin + 0.5));
+            let at = |t: f64| self.humidity.at(self.humidity.point(t))[0];
+            let (below, above) = (at(skin - 0.5), at(skin + 0.5));
             let base = vapour * (0.5 * (above + below) - around.humidity_ratio);
             (base, vapour * (above - below))
         };

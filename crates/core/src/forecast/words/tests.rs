@@ -88,6 +88,7 @@ fn forecast(months: Vec<MonthBand>) -> Forecast {
             dates: Some([date(2025, 12, 3), date(2025, 12, 14), date(2025, 12, 30)]),
         },
         sour_share_of_worlds: 0.0,
+        heap: None,
         gas_train: None,
         digestate: crate::digestate::Digestate::default(),
     }

@@ -1,10 +1,10 @@
-//! The shells: heat made, air drawn through, water lost, heat conducted.
+//! The shells: flora grown, heat made, air drawn through, water lost, heat conducted.
 
 use std::f64::consts::PI;
 
 use super::super::coefficients as c;
 use super::super::geometry::half_ball_radius_m;
-use super::decay::{self, CLASSES};
+use super::decay::{self, CLASSES, FLORAS};
 use super::{Curves, Recipe};
 
 /// Shells from the vessel to the surface.
@@ -36,8 +36,24 @@ pub(crate) struct Shells {
     water_kg: [f64; SHELLS],
     dry_kg: [f64; SHELLS],
     heat_capacity_j_k: [f64; SHELLS],
-    /// Product of the moisture, air-space and oxygen factors, renewed daily.
+    ice_kg: [f64; SHELLS],
+    /// Activity of each flora against full growth, 0..1.
+    active: [[f64; FLORAS]; SHELLS],
+    /// Longest that the fastest pool can burn at its rate, s.
+    longest_s: f64,
+    /// Oxygen for a kg of fuel, kg.
+    oxygen_kg_kg: f64,
+    // Renewed daily.
+    /// Product of the moisture and air-space factors.
     air_and_water_factor: [f64; SHELLS],
+    /// Growth allowed by the food left.
+    food_factor: [f64; SHELLS],
+    /// Air drawn through, kg/(s K).
+    draught_kg_s_k: [f64; SHELLS],
+    /// Oxygen that diffusion could bring, kg/s.
+    diffusing_kg_s: [f64; SHELLS],
+    /// Squared distances that oxygen must diffuse over, m2.
+    way_m2: [f64; SHELLS],
 }
 
 /// Heap material below the vessel; no thickness: the vessel stands on the ground.
@@ -76,6 +92,8 @@ pub(crate) struct HeapFlows {
     pub(crate) surface_j: f64,
     pub(crate) ground_j: f64,
     pub(crate) to_slurry_j: f64,
+    /// First shell as solved, before it froze or thawed, degC.
+    pub(crate) core_c: f64,
 }
 
 impl Shells {
@@ -101,6 +119,7 @@ impl Shells {
         // Half a ball between two radii, K/W.
         let shell_k_w = |r1: f64, r2: f64| (1.0 / r1 - 1.0 / r2) / (2.0 * PI * k);
         let ground_m2k_w = c::HEAP_BED_M / k + PI * outside / (4.0 * soil_w_mk);
+        let fastest = recipe.rates_per_s.into_iter().fold(0.0, f64::max);
         let bedded = bed.thickness_m > 0.0;
         let mut ground_w_k: [f64; SHELLS] = std::array::from_fn(|i| {
             PI * (radius(i + 1).powi(2) - radius(i).powi(2)) / ground_m2k_w
@@ -131,22 +150,36 @@ impl Shells {
             water_kg: [0.0; SHELLS],
             dry_kg: [0.0; SHELLS],
             heat_capacity_j_k: [0.0; SHELLS],
+            longest_s: 1.0 / fastest.max(f64::MIN_POSITIVE),
+            oxygen_kg_kg: c::HEAT_OF_OXIDATION_J_KG / c::rows().heat_per_oxygen_j_kg,
+            ice_kg: [0.0; SHELLS],
+            active: [[0.0; FLORAS]; SHELLS],
             air_and_water_factor: [0.0; SHELLS],
+            food_factor: [0.0; SHELLS],
+            draught_kg_s_k: [0.0; SHELLS],
+            diffusing_kg_s: [0.0; SHELLS],
+            way_m2: std::array::from_fn(|i| outside * outside - middle(i).powi(2)),
         };
         shells.build(10.0);
         shells
     }
 
-    /// Fill with fresh material at a temperature; gives the heat that came with it less the heat
-    /// that went, J.
-    pub(crate) fn build(&mut self, temperature_c: f64) -> f64 {
+    /// Fill with fresh material on a day of the air's mean; gives the heat that came with it less
+    /// the heat that went, J.
+    pub(crate) fn build(&mut self, air_c: f64) -> f64 {
         let before = self.stored_j();
+        let temperature_c = self.recipe.built_c(air_c);
         for i in 0..SHELLS {
             let volume = self.volume_m3[i];
             self.temperature_c[i] = temperature_c;
             self.fuel_kg[i] = self.recipe.fuel_kg_m3.map(|fuel| fuel * volume);
             self.water_kg[i] = self.recipe.water_kg_m3 * volume;
             self.dry_kg[i] = self.recipe.dry_kg_m3 * volume;
+            self.ice_kg[i] =
+                self.water_kg[i] * (-temperature_c / c::HEAP_FROZEN_BELOW_K).clamp(0.0, 1.0);
+            let starting = self.recipe.awake.max(decay::LEAST_ACTIVITY);
+            let heat_loving = (decay::HEAT_LOVING_START * starting).max(decay::LEAST_ACTIVITY);
+            self.active[i] = [starting, heat_loving];
         }
         self.renew_heat_capacity();
         self.renew_day();
@@ -166,6 +199,7 @@ impl Shells {
             self.heat_capacity_j_k[i] += added * c::rows().cp_water_j_kgk;
             self.temperature_c[i] = heat / self.heat_capacity_j_k[i];
         }
+        self.freeze();
         self.renew_day();
         self.stored_j() - before
     }
@@ -178,9 +212,27 @@ impl Shells {
                 self.dry_kg[i] / self.volume_m3[i],
                 self.water_kg[i] / self.volume_m3[i],
             );
-            self.air_and_water_factor[i] = decay::moisture_factor(moisture)
-                * decay::air_space_factor(space)
-                * decay::oxygen_factor(c::HEAP_OXYGEN_PCT);
+            self.air_and_water_factor[i] =
+                decay::moisture_factor(moisture) * decay::air_space_factor(space);
+            let offered: f64 = self.fuel_kg[i]
+                .iter()
+                .zip(self.recipe.rates_per_s)
+                .map(|(fuel, rate)| fuel * rate * 86_400.0)
+                .sum::<f64>()
+                / self.dry_kg[i];
+            self.food_factor[i] =
+                self.recipe.growth_factor * offered / (offered + decay::HALF_FOOD_PER_DAY);
+            self.draught_kg_s_k[i] = self.recipe.draught_kg_s_m2k / self.radius_m
+                * self.recipe.openness
+                * decay::permeability_ratio(space)
+                * self.volume_m3[i];
+            // Uniform use in a ball draws the share down by use (R^2 - r^2)/6D.
+            self.diffusing_kg_s[i] = self.recipe.air_factor
+                * 6.0
+                * decay::diffusivity_m2_s(space)
+                * c::OXYGEN_OF_AIR_KG_M3
+                * self.volume_m3[i]
+                / self.way_m2[i];
         }
     }
 
@@ -222,12 +274,12 @@ impl Shells {
             flows.vapour_j += vapour;
             *heat = before + made - vapour;
         }
-        self.renew_heat_capacity();
-
         // Conductances at the state as it is.
         let t = self.temperature_c;
-        let between: [f64; SHELLS - 1] =
-            std::array::from_fn(|i| self.between_w_k[i] * vapour_help(0.5 * (t[i] + t[i + 1])));
+        let help: [f64; SHELLS - 1] = std::array::from_fn(|i| vapour_help(0.5 * (t[i] + t[i + 1])));
+        let between: [f64; SHELLS - 1] = std::array::from_fn(|i| self.between_w_k[i] * help[i]);
+        self.move_vapour(&mut heat_j, &help, dt_s);
+        self.renew_heat_capacity();
         let skin_m2k_w = self.recipe.cover_m2k_w + 1.0 / outside.film_w_m2k;
         let surface_w_k =
             1.0 / (self.rind_k_w / vapour_help(t[SHELLS - 1]) + skin_m2k_w / self.surface_m2);
@@ -261,6 +313,8 @@ impl Shells {
             next[i] = (right[i] + between[i] * dt_s * next[i + 1]) / diagonal[i];
         }
         self.temperature_c = next;
+        flows.core_c = next[0];
+        self.freeze();
 
         flows.to_slurry_j = core.ua_w_k * ((1.0 - core.beta) * next[0] - core.alpha_c) * dt_s;
         flows.surface_j = surface_w_k * (next[SHELLS - 1] - outside.air_c) * dt_s;
@@ -270,40 +324,110 @@ impl Shells {
         flows
     }
 
-    /// Burn, draw air and dry one shell; gives the heat made and the heat gone as vapour, J.
+    /// Burn, grow, draw air and dry one shell; gives the heat made and the heat gone as vapour, J.
     fn burn(&mut self, i: usize, outside: &Outside, dt_s: f64) -> (f64, f64) {
-        let factor = self.curves.rate.at(self.temperature_c[i]) * self.air_and_water_factor[i];
+        let t = self.temperature_c[i];
+        let air_kg = self.draught_kg_s_k[i] * (t - outside.air_c).max(0.0) * dt_s;
+        let point = self.curves.flora.point(t);
         let mut burnt = 0.0;
-        for (fuel, rate) in self.fuel_kg[i].iter_mut().zip(self.recipe.rates_per_s) {
-            let gone = (*fuel * rate * factor * dt_s).min(*fuel);
-            *fuel -= gone;
-            burnt += gone;
+        if t > 0.0 {
+            let [rate_0, rate_1, death_0, death_1] = self.curves.flora.at(point);
+            let [starting, heat_loving] = self.active[i];
+            let flora = (starting * rate_0).max(heat_loving * rate_1);
+            // No pool burns more than it holds, however wild the draw.
+            let factor = (flora * self.air_and_water_factor[i] * dt_s).min(self.longest_s);
+            let fuel = &mut self.fuel_kg[i];
+            let wanted: f64 = (0..CLASSES)
+                .map(|k| fuel[k] * self.recipe.rates_per_s[k])
+                .sum::<f64>()
+                * factor;
+            let brought = air_kg * c::AIR_OXYGEN_MASS_SHARE + self.diffusing_kg_s[i] * dt_s;
+            let oxygen_pct = decay::oxygen_pct(wanted * self.oxygen_kg_kg, brought);
+            let oxygen_factor = decay::oxygen_factor(oxygen_pct);
+            let done = factor * oxygen_factor;
+            for (fuel, rate) in fuel.iter_mut().zip(self.recipe.rates_per_s) {
+                *fuel -= *fuel * rate * done;
+            }
+            burnt = wanted * oxygen_factor;
+            let allowed = self.food_factor[i] * self.air_and_water_factor[i] * oxygen_factor;
+            let rates = [(rate_0, death_0), (rate_1, death_1)];
+            for (flora, (rate, death)) in rates.into_iter().enumerate() {
+                let best = rate * decay::GROWTH_PER_RATE[flora];
+                let a = &mut self.active[i][flora];
+                *a = grown(
+                    *a,
+                    best * allowed,
+                    best * decay::UPKEEP + death,
+                    dt_s / 86_400.0,
+                );
+            }
         }
         let made = burnt * c::HEAT_OF_OXIDATION_J_KG;
-        let t = self.temperature_c[i];
-        let draught = self.recipe.draught_kg_s_m3k * self.volume_m3[i] * dt_s;
-        let air = made * self.recipe.air_kg_j + draught * (t - outside.air_c).max(0.0);
-        let dried = air * (self.curves.humidity.at(t) - outside.humidity_ratio);
-        // A shell cannot give more water than it has left after what it makes.
         let made_water = burnt * c::METABOLIC_WATER_KG_KG;
-        let possible = 0.5 * self.water_kg[i] + made_water;
+        self.dry_kg[i] -= burnt;
+        self.water_kg[i] += made_water;
+        if air_kg <= 0.0 {
+            return (made, 0.0);
+        }
+        let [humidity, enthalpy_j_kg] = self.curves.vapour.at(point);
+        let dried = air_kg * (humidity - outside.humidity_ratio);
+        // A shell cannot give more water than it has left after what it makes.
+        let possible = 0.5 * (self.water_kg[i] - made_water - self.ice_kg[i]) + made_water;
         let share = if dried > possible {
             possible / dried
         } else {
             1.0
         };
-        let vapour = share * air * (self.curves.enthalpy.at(t) - outside.enthalpy_j_kg);
-        self.water_kg[i] += made_water - share * dried;
-        self.dry_kg[i] -= burnt;
+        self.water_kg[i] -= share * dried;
+        let vapour = share * air_kg * (enthalpy_j_kg - outside.enthalpy_j_kg);
         (made, vapour)
     }
 
-    /// Heat held above 0 degC, J.
+    /// Carry water outwards with the heat that moving vapour conducts: a hot core dries into its
+    /// rind. The vapour's latent heat is in the conductances; here goes the water's own.
+    fn move_vapour(&mut self, heat_j: &mut [f64; SHELLS], help: &[f64; SHELLS - 1], dt_s: f64) {
+        let t = self.temperature_c;
+        for i in 0..SHELLS - 1 {
+            let by_vapour_w = self.between_w_k[i] * (help[i] - 1.0) * (t[i] - t[i + 1]);
+            let (from, to) = if by_vapour_w > 0.0 {
+                (i, i + 1)
+            } else {
+                (i + 1, i)
+            };
+            let wanted = by_vapour_w.abs() * dt_s / c::rows().latent_water_j_kg;
+            let moved = wanted.min(0.1 * (self.water_kg[from] - self.ice_kg[from]).max(0.0));
+            let carried = moved * c::rows().cp_water_j_kgk * t[from];
+            self.water_kg[from] -= moved;
+            self.water_kg[to] += moved;
+            heat_j[from] -= carried;
+            heat_j[to] += carried;
+        }
+    }
+
+    /// Freeze and thaw: a shell stays at 0 degC until its water is all ice or all water.
+    fn freeze(&mut self) {
+        for i in 0..SHELLS {
+            let t = self.temperature_c[i];
+            let could = t * self.heat_capacity_j_k[i] / c::LATENT_ICE_J_KG;
+            let melted = if t < 0.0 {
+                could.max(self.ice_kg[i] - self.water_kg[i])
+            } else if self.ice_kg[i] > 0.0 {
+                could.min(self.ice_kg[i])
+            } else {
+                continue;
+            };
+            self.ice_kg[i] -= melted;
+            self.temperature_c[i] -= melted * c::LATENT_ICE_J_KG / self.heat_capacity_j_k[i];
+        }
+    }
+
+    /// Heat held above water at 0 degC, J.
     pub(crate) fn stored_j(&self) -> f64 {
-        self.heat_capacity_j_k
-            .iter()
-            .zip(self.temperature_c)
-            .map(|(capacity, t)| capacity * t)
+        (0..SHELLS)
+            .map(|i| {
+                self.heat_capacity_j_k[i] * self.temperature_c[i]
+                    - c::LATENT_ICE_J_KG * self.ice_kg[i]
+            })
             .sum()
     }
 
@@ -333,6 +457,14 @@ impl Shells {
         let water: f64 = self.water_kg.iter().sum();
         water / (water + self.dry_kg.iter().sum::<f64>())
     }
+}
+
+/// Activity of a flora after some days: `da/dt = growth (1 - a) a - loss a`, the losses and the
+/// crowding taken at the step's end, so that it stays between 0 and 1.
+fn grown(a: f64, growth_per_day: f64, loss_per_day: f64, days: f64) -> f64 {
+    let gain = growth_per_day * a * days;
+    let next = (a + gain) / (1.0 + gain + loss_per_day * days);
+    next.max(decay::LEAST_ACTIVITY)
 }
 
 /// Factor of moving vapour on the conductivity: none below 35 degC, double from 60 degC on
