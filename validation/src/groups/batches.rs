@@ -54,8 +54,12 @@ fn sour_drum() -> Vec<Check> {
     let (thick, middling, thin) = (drum(25.0, 50.0), drum(25.0, 75.0), drum(25.0, 100.0));
     vec![
         ph("w11_control_ph", "dung and 25 L water", 7.30, &control),
-        Check::banded("w11_control_ch4", "methane share, dung and 25 L water", Published::Value(53.88), percent(&control), "%").inputs(inputs).source(source).fitted(BIOLOGY),
-        ph("w11_50_ph", "dung, 25 kg grass, 50 L water", 4.50, &thick),
+        Check::banded("w11_control_ch4", "methane share, dung and 25 L water", Published::Value(53.88), percent(&control), "%").inputs(inputs).source(source).fitted(BIOLOGY)
+            .explained((50.0, 60.0), "some points high since a feed's bicarbonate is taken from its carbon; other published shares of dung are 60 to 66 %, above ours"),
+        ph("w11_50_ph", "dung, 25 kg grass, 50 L water", 4.50, &thick).explained(
+            (4.5, 5.2),
+            "ours stops souring a tenth of a pH earlier: lactic acid, stronger than the others, is not in the model",
+        ),
         ph("w11_75_ph", "dung, 25 kg grass, 75 L water", 4.62, &middling),
         ph("w11_100_ph", "dung, 25 kg grass, 100 L water", 6.82, &thin).explained(
             (4.0, 6.5),
@@ -63,8 +67,8 @@ fn sour_drum() -> Vec<Check> {
         ),
         Check::banded("w11_50_ch4", "methane share, dung, grass, 50 L water", Published::Range(0.0, 31.37), percent(&thick), "%").inputs(inputs).source(source).fitted(BIOLOGY),
         Check::banded("w11_100_gas", "all gas, dung, grass, 100 L water", Published::Value(524.3), thin.total(1.0, |day| day.gas_dry_l * as_metered(DRUM_C)), "L").inputs(inputs).source(source).fitted(BIOLOGY).explained(
-            (800.0, 3500.0),
-            "ours is carbon dioxide and hydrogen of a sour drum: the model does not slow hydrolysis in acid, as the real drum probably did",
+            (50.0, 450.0),
+            "ours sours within days and then stops; the published drum was on the edge and went on making gas",
         ),
         Check::within("w11_50_sour", "share of worlds that sour, 50 L water", (0.5, 1.0), thick.forecast.sour_share_of_worlds, "")
             .inputs(inputs)

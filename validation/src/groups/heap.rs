@@ -47,6 +47,7 @@ fn waking() -> Vec<Check> {
         moisture: 0.68,
         parts: &[("horse_stall_straw", 1.0)],
         built_c,
+        wall_m2k_w: 0.0,
     };
     let bin = |density_kg_m3, moisture, parts| LoneHeap {
         volume_m3: 0.76,
@@ -54,6 +55,8 @@ fn waking() -> Vec<Check> {
         moisture,
         parts,
         built_c: None,
+        // A plank wall of two centimetres with the still air within it. Judgement.
+        wall_m2k_w: 0.3,
     };
     let pine = LoneHeap {
         volume_m3: 400.0,
@@ -61,6 +64,7 @@ fn waking() -> Vec<Check> {
         moisture: 0.5,
         parts: &[("wood_chips_hardwood", 1.0)],
         built_c: None,
+        wall_m2k_w: 0.0,
     };
     let rich: &[(&str, f64)] = &[("kitchen_waste_mixed", 0.4), ("autumn_leaves", 0.6)];
     let leaves: &[(&str, f64)] = &[("autumn_leaves", 1.0)];
@@ -75,7 +79,7 @@ fn waking() -> Vec<Check> {
         .absolute(1.0)
         .inputs("4 m3, about 3 to 4 feet high, 15 degC")
         .source("FALCONER1891 (read)")
-        .note("that brisk is 45 degC is judgement"),
+        .note("a day of ours counts to its end; that brisk is 45 degC is judgement; the flora that dung brings was chosen on it"),
         Check::within(
             "heap_wakes_winter",
             "the same in winter in a shed",
@@ -84,7 +88,8 @@ fn waking() -> Vec<Check> {
             "d",
         )
         .inputs("manure of 5 degC in a shed of 3 degC")
-        .source("FALCONER1891 (read)"),
+        .source("FALCONER1891 (read)")
+        .note("as above"),
         Check::within(
             "heap_bin_winter",
             "kitchen waste with leaves in a bin through winter, highest temperature",
@@ -92,7 +97,7 @@ fn waking() -> Vec<Check> {
             highest(bin(400.0, 0.62, rich).in_the_cool_place(95, 100)),
             "degC",
         )
-        .inputs("0.76 m3 built in December; invented cool place")
+        .inputs("0.76 m3 within planks, built in December; invented cool place")
         .source("KING12 (read): it stayed active; 40 degC is judgement"),
         Check::within(
             "heap_bin_leaves",

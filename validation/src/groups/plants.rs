@@ -266,6 +266,8 @@ pub(super) struct LoneHeap<'a> {
     pub(super) parts: &'a [(&'a str, f64)],
     /// Material as built, degC, where it is said.
     pub(super) built_c: Option<f64>,
+    /// Resistance of bin or cover, m2 K/W.
+    pub(super) wall_m2k_w: f64,
 }
 
 impl LoneHeap<'_> {
@@ -311,7 +313,7 @@ impl LoneHeap<'_> {
             rebuilt_every_days: None,
             watered_every_days: None,
             covers: Ratio::new::<ratio>(1.0),
-            cover_r_m2k_w: 0.0,
+            cover_r_m2k_w: self.wall_m2k_w,
             bed: Length::new::<meter>(0.0),
             temperature: self
                 .built_c

@@ -161,7 +161,7 @@ fn a_size_answers_first_and_can_be_taken() {
     for (demo, what, wish) in [
         ("hollin-croft", "vessel", "1 kettle/day Jun-Sep"),
         ("mango-yard-school", "store", "2 hours of cooking/day"),
-        ("mango-yard-school", "wash", "2 hours of cooking/day"),
+        ("hollin-croft", "wash", "1 kettle/day Jun-Sep"),
     ] {
         let _ = std::fs::remove_file(path);
         let plan = format!("demo:{demo}");
