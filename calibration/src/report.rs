@@ -90,7 +90,9 @@ fit: evidence is only the table of sources left out, and `docs/validation.md`.
 ";
 
 fn left_out(out: &mut String, csv: &str) -> Result<(), Box<dyn Error>> {
-    let mut by: BTreeMap<(u8, String), Vec<(bool, f64, Option<f64>)>> = BTreeMap::new();
+    /// Inside, interval score, ratio.
+    type Row = (bool, f64, Option<f64>);
+    let mut by: BTreeMap<(u8, String), Vec<Row>> = BTreeMap::new();
     for row in csv::Reader::from_reader(csv.as_bytes()).deserialize() {
         let row: BTreeMap<String, String> = row?;
         let cell = |k: &str| row.get(k).cloned().unwrap_or_default();
@@ -216,11 +218,7 @@ fn pictures(
      -> Result<(), Box<dyn Error>> {
         let name = file(what);
         picture::band(&Path::new(PICTURES).join(&name), axes, band, points)?;
-        writeln!(
-            out,
-            "![{}, {}]({}/{name})\n",
-            axes.title, what, "calibration"
-        )?;
+        writeln!(out, "![{}, {what}](calibration/{name})\n", axes.title)?;
         Ok(())
     };
     match trial.source {

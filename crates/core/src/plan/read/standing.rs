@@ -172,7 +172,7 @@ pub(super) fn top(
             "leave this out, or write a depth of no more than half its height",
         );
     }
-    let gas = ["use", "store", "wash"].into_iter().find(|k| root.has(*k));
+    let gas = ["use", "store", "wash"].into_iter().find(|k| root.has(k));
     if let (Top::Open, Some(gas)) = (top, gas) {
         s.fault(
             "top",
