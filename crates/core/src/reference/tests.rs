@@ -113,7 +113,7 @@ fn published_figures_stand_unchanged_unless_listed() {
             ("duck_manure", "bmp"),
             ("turkey_manure", "bmp"),
             ("donkey_manure", "bmp"),
-            ("rabbit_manure", "bmp"),
+            ("kitchen_waste_mixed", "bmp"),
             ("horse_stall_shavings", "c_to_n"),
         ]
     );
@@ -179,6 +179,17 @@ fn gaps_are_filled_by_the_rules_and_marked() {
     let pig = find("pig_slurry").hydrolysis_per_d;
     assert_eq!(pig.mid, 0.1);
     assert!((pig.low - 0.06).abs() < 1e-12 && (pig.high - 0.2).abs() < 1e-12);
+    // A potential without ends: the class's own spread, else that of any.
+    let rabbit = find("rabbit_manure").bmp;
+    assert!((rabbit.low - 0.75 * rabbit.mid).abs() < 1e-12);
+    assert!((rabbit.high - 1.5 * rabbit.mid).abs() < 1e-12);
+    // Straw as cut by hand, with the milled rate as its quick end.
+    let straw = find("wheat_straw");
+    assert_eq!(
+        straw.origin("hydrolysis_per_d").map(|o| o.how),
+        Some(How::Judgement)
+    );
+    assert!(straw.hydrolysis_per_d.mid < 0.5 * straw.hydrolysis_per_d.high);
     // Donkey manure by live mass from the horse: 22.7 kg/d at 454 kg.
     let donkey = animal("donkey").expect("a row");
     let fresh = donkey.manure_fresh_kg_d.expect("filled");
@@ -203,6 +214,17 @@ fn ammonium_share_never_passes_what_protein_leaves() {
         } else {
             assert_eq!(feedstock.ammonium_share, 0.0);
         }
+    }
+}
+
+/// Fresh pig slurry holds 1.5 to 2.2 g/L of ammonium nitrogen (DALBY23).
+#[test]
+fn fresh_pig_slurry_has_the_published_ammonium() {
+    let slurry = feedstock("pig_slurry").expect("a row");
+    let of_ts = slurry.nitrogen_of_ts * slurry.ammonium_share;
+    for total_solids in [0.055, slurry.total_solids.mid] {
+        let g_per_l = 1000.0 * total_solids * of_ts;
+        assert!((1.5..=2.25).contains(&g_per_l), "{total_solids} {g_per_l}");
     }
 }
 
@@ -282,12 +304,12 @@ fn a_key_without_a_citation_is_refused() {
 
 #[test]
 fn bands_out_of_order_are_refused() {
-    // cow_dung: low solids 11, central 16, high 20; potentials 148, 200, 240.
+    // cow_dung: low solids 11, central 16, high 20; potentials 148, 222, 240.
     for (from, to, field) in [
         ("manure,16,11,20,", "manure,16,17,20,", "ts_pct"),
         ("manure,16,11,20,", "manure,16,11,15,", "ts_pct"),
-        (",200,148,240,", ",200,201,240,", "bmp_l_per_kg_vs"),
-        (",200,148,240,", ",200,148,199,", "bmp_l_per_kg_vs"),
+        (",222,148,240,", ",222,223,240,", "bmp_l_per_kg_vs"),
+        (",222,148,240,", ",222,148,221,", "bmp_l_per_kg_vs"),
         (
             ",0.029,0.009,0.094,",
             ",0.029,0.03,0.094,",
@@ -326,7 +348,7 @@ fn bands_out_of_order_are_refused() {
 #[test]
 fn a_potential_above_theory_is_refused() {
     // Cheese whey: 459 L/kg VS by its composition.
-    let text = doctored(Table::Feedstocks, ",424,370,440,", ",470,370,490,");
+    let text = doctored(Table::Feedstocks, ",430,352,492,", ",470,352,492,");
     assert!(matches!(
         kinds(Table::Feedstocks, &text)[..],
         [FaultKind::AboveTheory { bmp, ceiling }] if (bmp - 0.470).abs() < 1e-9 && (ceiling - 0.459).abs() < 0.001
@@ -337,9 +359,10 @@ fn a_potential_above_theory_is_refused() {
 fn a_composition_that_does_not_add_up_is_refused() {
     // Wheat straw: lignin 17, carbohydrate 73, protein 2.5, fat 1.5, ash 6.
     let less = doctored(Table::Feedstocks, ",17,73,2.5,1.5,", ",17,50,2.5,1.5,");
-    assert!(
-        matches!(kinds(Table::Feedstocks, &less)[..], [FaultKind::CompositionSum(sum)] if sum < 80.0)
-    );
+    // Less carbohydrate also holds less methane, so its potential may be at fault too.
+    let sum_at_fault =
+        |kind: &FaultKind| matches!(kind, FaultKind::CompositionSum(sum) if *sum < 80.0);
+    assert!(kinds(Table::Feedstocks, &less).iter().any(sum_at_fault));
     let more = doctored(Table::Feedstocks, ",17,73,2.5,1.5,", ",30,73,2.5,1.5,");
     assert!(
         matches!(kinds(Table::Feedstocks, &more)[..], [FaultKind::CompositionSum(sum)] if sum > 110.0)
