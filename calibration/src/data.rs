@@ -60,7 +60,7 @@ pub fn rates(material: &str) -> Vec<(f64, f64)> {
 }
 
 /// Days to a tenth and to half of the methane of a bottle, medians of laboratories.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Pace {
     /// Laboratories.
     pub laboratories: usize,
@@ -68,6 +68,10 @@ pub struct Pace {
     pub tenth_d: f64,
     /// To half.
     pub half_d: f64,
+    /// Each laboratory's median of the two.
+    pub tenths_d: Vec<f64>,
+    /// To half.
+    pub halves_d: Vec<f64>,
     /// Standard deviation of the logarithm of the half-time between laboratories.
     pub spread: f64,
     /// Median potential, L/kg VS.
@@ -108,6 +112,8 @@ pub fn pace(material: &str, ratio: (f64, f64)) -> Pace {
         laboratories: each.len(),
         tenth_d: median(each.iter().map(|b| b[0])),
         half_d: median(each.iter().map(|b| b[1])),
+        tenths_d: each.iter().map(|b| b[0]).collect(),
+        halves_d: each.iter().map(|b| b[1]).collect(),
         potential: median(each.iter().map(|b| b[2])),
         ratio: median(each.iter().map(|b| b[3])),
         spread: (square / (logs.len() - 1).max(1) as f64).sqrt(),

@@ -17,6 +17,11 @@ use statrs::distribution::ContinuousCDF;
 use crate::prior::{Prior, constants, standard};
 use crate::trial::Trial;
 
+/// Coordinates on which nothing depends: what the readings narrow of them, they narrow
+/// by the chance correlations of few members. The constants are spread again by as much
+/// after each round (Evensen 2009, Data Assimilation, adaptive inflation; from memory).
+const DUMMIES: usize = 24;
+
 /// How large an ensemble, in how many rounds (each with the readings' variance times
 /// their number).
 #[derive(Debug, Clone, Copy)]
@@ -35,7 +40,7 @@ impl Size {
     };
     /// For what is done many times over: to compare, not to publish.
     pub const SMALL: Size = Size {
-        members: 72,
+        members: 96,
         rounds: 3,
     };
 }
@@ -67,7 +72,7 @@ pub enum FitError {
 }
 
 /// An ensemble: a row of standard normal coordinates a member, the constants first,
-/// then what is each trial's own.
+/// then what is each trial's own, then the dummies.
 #[derive(Debug, Clone)]
 pub struct Ensemble {
     /// Coordinates: members by axes.
@@ -79,7 +84,7 @@ pub struct Ensemble {
 }
 
 impl Ensemble {
-    /// Before the data.
+    /// Before the data, what is the trials' own drawn as a forecast draws it.
     pub fn prior(priors: &[Prior], trials: &[Trial], members: usize, seed: u64) -> Self {
         let mut own = Vec::new();
         let mut axes = priors.len();
@@ -89,9 +94,18 @@ impl Ensemble {
         }
         let mut normals = Normals::new(seed);
         Ensemble {
-            z: DMatrix::from_fn(members, axes, |_, _| normals.next()),
+            z: DMatrix::from_fn(members, axes + DUMMIES, |_, _| normals.next()),
             constants: priors.len(),
             own,
+        }
+    }
+
+    /// Puts what a fit leaves at its middle there; what does not spread is not moved.
+    fn hold(&mut self, trials: &[Trial]) {
+        for (trial, &(first, count)) in trials.iter().zip(&self.own) {
+            for own in (0..count).filter(|&own| trial.is_held(own)) {
+                self.z.column_mut(first + own).fill(0.0);
+            }
         }
     }
 
@@ -112,6 +126,19 @@ impl Ensemble {
         number: usize,
     ) -> Result<Vec<WorldRun>, FitError> {
         self.with_members(priors, trial, number, |m| trial.run(m))
+    }
+
+    /// One trial's answers (not yet on the readings' scales), a row a member.
+    ///
+    /// # Errors
+    /// [`FitError::World`].
+    pub fn answers_of(
+        &self,
+        priors: &[Prior],
+        trial: &Trial,
+        number: usize,
+    ) -> Result<Vec<Vec<f64>>, FitError> {
+        self.with_members(priors, trial, number, |m| trial.answers(m))
     }
 
     fn with_members<T>(
@@ -143,7 +170,7 @@ impl Ensemble {
     pub fn answers(&self, priors: &[Prior], trials: &[Trial]) -> Result<DMatrix<f64>, FitError> {
         let mut columns: Vec<DVector<f64>> = Vec::new();
         for (number, trial) in trials.iter().enumerate() {
-            let answers = self.with_members(priors, trial, number, |m| trial.answers(m))?;
+            let answers = self.answers_of(priors, trial, number)?;
             for (k, reading) in trial.readings.iter().enumerate() {
                 let column: Vec<f64> = answers.iter().map(|a| reading.scaled(a[k])).collect();
                 if let Some(member) = column.iter().position(|v| !v.is_finite()) {
@@ -170,6 +197,7 @@ impl Ensemble {
         seed: u64,
     ) -> Result<Self, FitError> {
         let mut ensemble = Self::prior(priors, trials, size.members, seed);
+        ensemble.hold(trials);
         let mut normals = Normals::new(seed ^ 0x5eed);
         for _ in 0..size.rounds {
             let answers = ensemble.answers(priors, trials)?;
@@ -218,6 +246,7 @@ impl Ensemble {
             first = mine.end;
         }
         let solver = Cholesky::new(among).ok_or(FitError::Singular)?;
+        let before = self.dummy_spread();
         for m in 0..members {
             let off = DVector::from_fn(readings, |k, _| {
                 let noise = inflated[k].sqrt() * normals.next();
@@ -228,7 +257,25 @@ impl Ensemble {
                 self.z[(m, a)] += change[a];
             }
         }
+        self.widen(before / self.dummy_spread());
         Ok(())
+    }
+
+    /// Mean standard deviation of the dummies.
+    fn dummy_spread(&self) -> f64 {
+        let dummies = self.z.columns(self.z.ncols() - DUMMIES, DUMMIES);
+        let sum: f64 = dummies.column_iter().map(|c| c.variance().sqrt()).sum();
+        sum / DUMMIES as f64
+    }
+
+    /// Spreads constants and dummies about their means by `factor`.
+    fn widen(&mut self, factor: f64) {
+        let axes = self.z.ncols();
+        for a in (0..self.constants).chain(axes - DUMMIES..axes) {
+            let mut column = self.z.column_mut(a);
+            let mean = column.mean();
+            column.apply(|z| *z = mean + factor * (*z - mean));
+        }
     }
 }
 

@@ -1,7 +1,8 @@
 //! Infers the constants of the digestion and writes what follows from them.
 //!
 //! `cargo run --profile fit -p fenlamp-calibration -- fit | forms | leave-one-out`,
-//! in the project's folder.
+//! in the project's folder; `quick` fits a small ensemble and writes nothing; `prior`
+//! writes the table as it was before the data, which a new constant needs once.
 
 use std::fs;
 
@@ -11,6 +12,8 @@ use fenlamp_calibration::{report, score, table, trials};
 
 /// One seed: the same digits on every run.
 const SEED: u64 = 1;
+/// The table that every world draws from.
+const BIOLOGY: &str = "reference/biology.csv";
 /// Where the sources left out are kept.
 const LEFT_OUT: &str = "calibration/left_out.csv";
 
@@ -18,16 +21,18 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let priors = priors(include_str!("../priors.csv"))?;
     match std::env::args().nth(1).as_deref() {
         Some("fit") => fit(&priors),
+        Some("quick") => quick(&priors),
+        Some("prior") => Ok(fs::write(BIOLOGY, table::before(&priors)?)?),
         Some("forms") => forms(&priors),
         Some("leave-one-out") => leave_one_out(&priors),
-        _ => Err("say what to do: fit, forms or leave-one-out".into()),
+        _ => Err("say what to do: fit, forms, leave-one-out, quick or prior".into()),
     }
 }
 
 fn fit(priors: &[Prior]) -> Result<(), Box<dyn std::error::Error>> {
     let trials = trials::all();
     let ensemble = Ensemble::fitted(priors, &trials, Size::WHOLE, SEED)?;
-    fs::write("reference/biology.csv", table::biology(priors, &ensemble)?)?;
+    fs::write(BIOLOGY, table::biology(priors, &ensemble)?)?;
     let forecast = ensemble.forecast(priors, &trials, SEED + 1);
     let scores = score::of(&trials, &forecast.answers(priors, &trials)?);
     fs::write("calibration/fitted.csv", score::csv(&scores)?)?;
@@ -40,6 +45,18 @@ fn fit(priors: &[Prior]) -> Result<(), Box<dyn std::error::Error>> {
         forms: &fs::read_to_string("calibration/forms.csv").unwrap_or_default(),
         left_out: &fs::read_to_string(LEFT_OUT).unwrap_or_default(),
     })?;
+    println!("{}", score::summary(&scores));
+    Ok(())
+}
+
+/// A small fit that writes nothing: to try a form.
+fn quick(priors: &[Prior]) -> Result<(), Box<dyn std::error::Error>> {
+    let trials = trials::all();
+    let ensemble = Ensemble::fitted(priors, &trials, Size::SMALL, SEED)?;
+    let forecast = ensemble.forecast(priors, &trials, SEED + 1);
+    let scores = score::of(&trials, &forecast.answers(priors, &trials)?);
+    print!("{}", table::biology(priors, &ensemble)?);
+    print!("{}", score::csv(&scores)?);
     println!("{}", score::summary(&scores));
     Ok(())
 }
@@ -60,7 +77,7 @@ fn forms(priors: &[Prior]) -> Result<(), Box<dyn std::error::Error>> {
             "{},{:.3},{},{}\n",
             name.map_or("nothing", |n| n.id.as_str()),
             score::misfit(&scores),
-            scores.iter().filter(|s| s.inside()).count(),
+            scores.iter().map(|s| s.inside()).sum::<f64>().round(),
             scores.len()
         );
         print!("{line}");

@@ -57,6 +57,9 @@ pub fn write(told: &Told) -> Result<(), Box<dyn Error>> {
             .filter(|(_, t)| t.source == source)
         {
             pictures(&mut out, told, number, trial)?;
+            if trial.is_culture() {
+                culture(&mut out, told, number, trial)?;
+            }
         }
         let mine: Vec<Score> = told
             .scores
@@ -91,13 +94,13 @@ fit: evidence is only the table of sources left out, and `docs/validation.md`.
 
 fn left_out(out: &mut String, csv: &str) -> Result<(), Box<dyn Error>> {
     /// Inside, interval score, ratio.
-    type Row = (bool, f64, Option<f64>);
+    type Row = (f64, f64, Option<f64>);
     let mut by: BTreeMap<(u8, String), Vec<Row>> = BTreeMap::new();
     for row in csv::Reader::from_reader(csv.as_bytes()).deserialize() {
         let row: BTreeMap<String, String> = row?;
         let cell = |k: &str| row.get(k).cloned().unwrap_or_default();
         let value = (
-            cell("inside") == "true",
+            cell("inside").parse()?,
             cell("interval_score").parse()?,
             cell("ratio").parse().ok(),
         );
@@ -107,7 +110,7 @@ fn left_out(out: &mut String, csv: &str) -> Result<(), Box<dyn Error>> {
     }
     out.push_str("\n## Each source foretold without itself\n\nFitted anew without a source (a smaller ensemble: 72 members, 3 rounds), then foretold: how many readings lie in the band of eight in ten, the median of ours over the published, and the mean interval score (in standard deviations of the readings; less is better, a sharp right band has 2.6).\n\n| | readings | inside | share | median of ours over published | interval score |\n|---|---:|---:|---:|---:|---:|\n");
     for ((_, name), all) in by {
-        let inside = all.iter().filter(|v| v.0).count();
+        let inside: f64 = all.iter().map(|v| v.0).sum();
         let ratios: Vec<f64> = all.iter().filter_map(|v| v.2).collect();
         let ratio = if ratios.is_empty() {
             "".into()
@@ -117,9 +120,9 @@ fn left_out(out: &mut String, csv: &str) -> Result<(), Box<dyn Error>> {
         let score = all.iter().map(|v| v.1).sum::<f64>() / all.len() as f64;
         writeln!(
             out,
-            "| {name} | {} | {inside} | {:.0} % | {ratio} | {score:.1} |",
+            "| {name} | {} | {inside:.0} | {:.0} % | {ratio} | {score:.1} |",
             all.len(),
-            100.0 * inside as f64 / all.len() as f64
+            100.0 * inside / all.len() as f64
         )?;
     }
     Ok(())
@@ -195,6 +198,36 @@ fn forms(out: &mut String, csv: &str) -> Result<(), Box<dyn Error>> {
     out.push_str(FORMS);
     Ok(())
 }
+
+/// How near the curve comes with the culture's own shares of the guilds inferred.
+fn culture(
+    out: &mut String,
+    told: &Told,
+    number: usize,
+    trial: &Trial,
+) -> Result<(), Box<dyn Error>> {
+    let answers = told.fitted.answers_of(told.priors, trial, number)?;
+    let off = trial.readings.iter().enumerate().map(|(k, r)| {
+        let each: Vec<f64> = answers.iter().map(|a| a[k]).collect();
+        (&r.what, (quantile(&each, 0.5) / r.published).log10())
+    });
+    let all: Vec<(&String, f64)> = off.collect();
+    let within = all.iter().filter(|(_, v)| v.abs() <= NEAR).count();
+    let worst = all.iter().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
+    if let Some((what, by)) = worst {
+        writeln!(
+            out,
+            "{}, its own shares of the guilds inferred: {within} of {} within {NEAR} in log10, \
+             farthest {by:+.2} ({what}).\n",
+            trial.name,
+            all.len()
+        )?;
+    }
+    Ok(())
+}
+
+/// Distance in log10 at which a rate counts as met.
+const NEAR: f64 = 0.15;
 
 const FORMS: &str = "
 Left out: a fourth guild of methanogens (three meet the four temperature curves within
@@ -356,10 +389,22 @@ fn readings(out: &mut String, scores: &[Score]) -> Result<(), Box<dyn Error>> {
             say(s.band[0]),
             say(s.band[2]),
             s.unit,
-            if s.inside() { "" } else { "outside" }
+            remark(s)
         )?;
     }
     Ok(())
+}
+
+fn remark(s: &Score) -> String {
+    match s.width_on_laboratories() {
+        Some(width) => format!(
+            "{:.0} % of {} laboratories, {width:.1} times as wide as theirs",
+            100.0 * s.inside(),
+            s.laboratories.len()
+        ),
+        None if s.inside() > 0.5 => String::new(),
+        None => "outside".into(),
+    }
 }
 
 /// Two to three figures.

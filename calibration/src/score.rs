@@ -26,6 +26,8 @@ pub struct Score {
     pub sd: f64,
     /// How it is compared.
     pub scale: Scale,
+    /// What each laboratory read, where the published value is their median.
+    pub laboratories: Vec<f64>,
 }
 
 impl Score {
@@ -36,9 +38,26 @@ impl Score {
         }
     }
 
-    /// Whether the published figure lies in the band.
-    pub fn inside(&self) -> bool {
-        (self.band[0]..=self.band[2]).contains(&self.published)
+    fn figures(&self) -> &[f64] {
+        match self.laboratories.as_slice() {
+            [] => std::slice::from_ref(&self.published),
+            each => each,
+        }
+    }
+
+    /// Share of the laboratories' figures that lie in the band; of one figure, all or
+    /// nothing.
+    pub fn inside(&self) -> f64 {
+        let figures = self.figures();
+        let inside = |v: &&f64| (self.band[0]..=self.band[2]).contains(*v);
+        figures.iter().filter(inside).count() as f64 / figures.len() as f64
+    }
+
+    /// Our band's width over the laboratories' own, as logarithms.
+    pub fn width_on_laboratories(&self) -> Option<f64> {
+        let ln: Vec<f64> = self.laboratories.iter().map(|v| v.ln()).collect();
+        (ln.len() > 4)
+            .then(|| (self.band[2] / self.band[0]).ln() / (quantile(&ln, 0.9) - quantile(&ln, 0.1)))
     }
 
     /// Ours over published, for what has a ratio.
@@ -51,8 +70,11 @@ impl Score {
     /// deviations: width, and ten times what a figure lies outside. Less is better.
     pub fn interval_score(&self) -> f64 {
         let [low, _, high] = self.band.map(|v| self.scaled(v));
-        let at = self.scaled(self.published);
-        (high - low + 10.0 * ((low - at).max(0.0) + (at - high).max(0.0))) / self.sd
+        let figures = self.figures().iter().map(|&v| self.scaled(v));
+        let outside: f64 = figures
+            .map(|at| (low - at).max(0.0) + (at - high).max(0.0))
+            .sum();
+        (high - low + 10.0 * outside / self.figures().len() as f64) / self.sd
     }
 }
 
@@ -76,6 +98,7 @@ pub fn of(trials: &[Trial], answers: &DMatrix<f64>) -> Vec<Score> {
                 band: [0.1, 0.5, 0.9].map(|share| back(quantile(&values, share))),
                 sd: r.sd,
                 scale: r.scale,
+                laboratories: r.laboratories.clone(),
             }
         })
         .collect()
@@ -90,9 +113,9 @@ pub fn misfit(scores: &[Score]) -> f64 {
 /// Count inside, median ratio and mean interval score, in a line.
 pub fn summary(scores: &[Score]) -> String {
     let ratios: Vec<f64> = scores.iter().filter_map(Score::ratio).collect();
-    let inside = scores.iter().filter(|s| s.inside()).count();
+    let inside: f64 = scores.iter().map(Score::inside).sum();
     format!(
-        "{inside} of {} inside, median of ours over published {:.2}, interval score {:.1}, misfit {:.2}",
+        "{inside:.0} of {} inside, median of ours over published {:.2}, interval score {:.1}, misfit {:.2}",
         scores.len(),
         if ratios.is_empty() {
             f64::NAN
@@ -148,7 +171,7 @@ pub fn csv(scores: &[Score]) -> Result<String, csv::Error> {
             number(s.band[0]),
             number(s.band[1]),
             number(s.band[2]),
-            s.inside().to_string(),
+            format!("{:.2}", s.inside()),
             number(s.interval_score()),
             s.ratio().map(number).unwrap_or_default(),
         ])?;

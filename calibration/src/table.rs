@@ -30,7 +30,25 @@ fn logarithms(priors: &[Prior], ensemble: &Ensemble) -> Vec<Vec<f64>> {
 /// If a row cannot be written.
 pub fn biology(priors: &[Prior], ensemble: &Ensemble) -> Result<String, csv::Error> {
     let columns = logarithms(priors, ensemble);
-    let correlations = correlations(priors, ensemble);
+    let band = |column: &Vec<f64>| [0.1, 0.5, 0.9].map(|share| quantile(column, share).exp());
+    let bands: Vec<[f64; 3]> = columns.iter().map(band).collect();
+    written(priors, &bands, &correlations(priors, ensemble))
+}
+
+/// The table before the data.
+///
+/// # Errors
+/// If a row cannot be written.
+pub fn before(priors: &[Prior]) -> Result<String, csv::Error> {
+    let bands: Vec<[f64; 3]> = priors.iter().map(|p| p.band).collect();
+    written(priors, &bands, &DMatrix::identity(bands.len(), bands.len()))
+}
+
+fn written(
+    priors: &[Prior],
+    bands: &[[f64; 3]],
+    correlations: &DMatrix<f64>,
+) -> Result<String, csv::Error> {
     let mut out = csv::Writer::from_writer(Vec::new());
     let head = ["id", "name", "more", "unit", "low", "mid", "high"].map(str::to_owned);
     out.write_record(
@@ -38,7 +56,7 @@ pub fn biology(priors: &[Prior], ensemble: &Ensemble) -> Result<String, csv::Err
             .chain(priors.iter().map(|p| format!("r_{}", p.id))),
     )?;
     for (k, p) in priors.iter().enumerate() {
-        let band = [0.1, 0.5, 0.9].map(|share| figure(quantile(&columns[k], share).exp()));
+        let band = bands[k].map(figure);
         let words = [&p.id, &p.name, &p.more, &p.unit].map(Clone::clone);
         let correlation = correlations
             .row(k)

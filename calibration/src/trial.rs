@@ -62,6 +62,8 @@ pub struct Reading {
     pub scale: Scale,
     /// Unit.
     pub unit: &'static str,
+    /// What each laboratory read, where the published value is their median.
+    pub laboratories: Vec<f64>,
     /// The engine's answer.
     pub of: Box<dyn Fn(&WorldRun) -> f64 + Sync + Send>,
 }
@@ -86,6 +88,8 @@ enum Bench {
         plan: Box<Plan>,
         shared: Box<Shared>,
         axes: Vec<usize>,
+        /// Of these, the ones left at their middle in a fit.
+        held: Vec<bool>,
     },
     /// The rate of a living culture at some temperatures, degC, over that at the
     /// last; its own coordinates are the logarithms of cold and warm over mid guild.
@@ -116,7 +120,7 @@ impl Trial {
     /// If the plan cannot be read: the texts are our own.
     pub fn new(name: &str, source: &'static str, group: Group, text: &str) -> Self {
         let plan = read(text, name, &NoFiles).unwrap_or_else(|e| panic!("{e}\n{text}"));
-        let axes = inputs(&plan)
+        let axes: Vec<usize> = inputs(&plan)
             .iter()
             .enumerate()
             .filter(|(_, input)| input.acts && input.kind != InputKind::Inferred)
@@ -129,6 +133,7 @@ impl Trial {
             bench: Bench::Plan {
                 shared: Box::new(Shared::new(&plan)),
                 plan: Box::new(plan),
+                held: vec![false; axes.len()],
                 axes,
             },
             readings: Vec::new(),
@@ -150,6 +155,7 @@ impl Trial {
             sd,
             scale: Scale::Log,
             unit: "",
+            laboratories: Vec::new(),
             of: Box::new(|_| f64::NAN),
         });
         Trial {
@@ -163,12 +169,27 @@ impl Trial {
         }
     }
 
-    /// Leaves an axis at its middle: the readings are medians of many laboratories.
+    /// Leaves an axis at its middle in a fit: the readings are medians of many
+    /// laboratories. A forecast draws it.
     #[must_use]
     pub fn middle(mut self, kind: InputKind) -> Self {
-        if let Bench::Plan { plan, axes, .. } = &mut self.bench {
+        if let Bench::Plan {
+            plan, axes, held, ..
+        } = &mut self.bench
+        {
             let all = inputs(plan);
-            axes.retain(|&k| all[k].kind != kind);
+            for (held, &k) in held.iter_mut().zip(axes.iter()) {
+                *held |= all[k].kind == kind;
+            }
+        }
+        self
+    }
+
+    /// What each laboratory read, beside the reading added last.
+    #[must_use]
+    pub fn by_laboratory(mut self, each: Vec<f64>) -> Self {
+        if let Some(reading) = self.readings.last_mut() {
+            reading.laboratories = each;
         }
         self
     }
@@ -189,9 +210,15 @@ impl Trial {
             sd,
             scale,
             unit,
+            laboratories: Vec::new(),
             of: Box::new(of),
         });
         self
+    }
+
+    /// Whether it is a living culture rather than a plan.
+    pub fn is_culture(&self) -> bool {
+        matches!(self.bench, Bench::Culture { .. })
     }
 
     /// Coordinates that are the trial's own.
@@ -200,6 +227,11 @@ impl Trial {
             Bench::Plan { axes, .. } => axes.len(),
             Bench::Culture { .. } => CULTURE.len(),
         }
+    }
+
+    /// Whether an own coordinate stays at its middle in a fit.
+    pub fn is_held(&self, own: usize) -> bool {
+        matches!(&self.bench, Bench::Plan { held, .. } if held[own])
     }
 
     /// Every reading's answer (not yet on its scale) for each pair of constants and
@@ -226,7 +258,10 @@ impl Trial {
     /// # Errors
     /// As [`ensemble::run_worlds`].
     pub fn run(&self, members: &[(Inferred, &[f64])]) -> Result<Vec<WorldRun>, WorldError> {
-        let Bench::Plan { plan, shared, axes } = &self.bench else {
+        let Bench::Plan {
+            plan, shared, axes, ..
+        } = &self.bench
+        else {
             return Ok(Vec::new());
         };
         let dimensions = WorldDraw::dimensions(plan);

@@ -85,14 +85,14 @@ fn interval_score(check: &Check) -> Option<f64> {
 /// program left them (`calibration/left_out.csv`).
 pub fn left_out(out: &mut String) {
     const LEFT_OUT: &str = include_str!("../../calibration/left_out.csv");
-    let mut by: BTreeMap<(u8, String), [usize; 2]> = BTreeMap::new();
+    let mut by: BTreeMap<(u8, String), [f64; 2]> = BTreeMap::new();
     let mut reader = csv::Reader::from_reader(LEFT_OUT.as_bytes());
     for row in reader.records().flatten() {
         let cell = |k: usize| row.get(k).unwrap_or_default().to_owned();
         for key in [(0, "all".to_owned()), (1, cell(1)), (2, cell(0))] {
             let counts = by.entry(key).or_default();
-            counts[0] += 1;
-            counts[1] += usize::from(&row[9] == "true");
+            counts[0] += 1.0;
+            counts[1] += cell(9).parse::<f64>().unwrap_or(0.0);
         }
     }
     out.push_str(
@@ -103,8 +103,8 @@ pub fn left_out(out: &mut String) {
     for ((_, name), [all, inside]) in by {
         let _ = writeln!(
             out,
-            "| {name} | {all} | {inside} | {:.0} % |",
-            100.0 * inside as f64 / all.max(1) as f64
+            "| {name} | {all} | {inside:.0} | {:.0} % |",
+            100.0 * inside / all.max(1.0)
         );
     }
     out.push('\n');

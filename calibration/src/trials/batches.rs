@@ -117,6 +117,7 @@ fn trial(material: &str, ratio: (f64, f64)) -> Trial {
         &text,
     )
     .middle(InputKind::Seed)
+    .middle(InputKind::SeedFermenters)
     .middle(InputKind::Uptake)
     .read(
         "days to a tenth of the methane",
@@ -125,6 +126,7 @@ fn trial(material: &str, ratio: (f64, f64)) -> Trial {
         "d",
         |run| reach(run, 0.1),
     )
+    .by_laboratory(pace.tenths_d)
     .read(
         "days to half of the methane",
         (pace.half_d, sd),
@@ -132,6 +134,7 @@ fn trial(material: &str, ratio: (f64, f64)) -> Trial {
         "d",
         |run| reach(run, 0.5),
     )
+    .by_laboratory(pace.halves_d)
 }
 
 /// Day by which a share of the run's methane was made, linear within the day.

@@ -189,6 +189,7 @@ fn fill(
         let charge = seed::charge_of(
             s,
             world.seed_acetoclasts,
+            world.seed_fermenters,
             &world.inferred,
             &shared.model.constants,
             n,

@@ -16,6 +16,7 @@ pub fn group() -> Group {
                 invented heaps against measured ranges. Little is known about chip heaps: the ranges are wide.",
         checks: checks(),
     }
+    .fitted("the flora's start, the draught and the walls of heaps")
 }
 
 /// Checks of the group.

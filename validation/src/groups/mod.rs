@@ -57,35 +57,38 @@ impl Group {
     }
 }
 
+/// Every group by the name of its file, in the order of the report.
+pub const ALL: &[(&str, fn() -> Group)] = &[
+    ("adm1", adm1::group),
+    ("working", working::group),
+    ("batches", batches::group),
+    ("everyday", everyday::group),
+    ("uses", uses::group),
+    ("temperature", temperature::group),
+    ("theory", theory::group),
+    ("sizing", sizing::group),
+    ("advice", advice::group),
+    ("carbon_nitrogen", carbon_nitrogen::group),
+    ("manure", manure::group),
+    ("household", household::group),
+    ("walls", walls::group),
+    ("water_and_air", water_and_air::group),
+    ("wash", wash::group),
+    ("vessel", vessel::group),
+    ("heap", heap::group),
+    ("ground", ground::group),
+    ("sun", sun::group),
+    ("gas_properties", gas_properties::group),
+    ("gas_flammability", gas_flammability::group),
+    ("gas_burner", gas_burner::group),
+    ("gas_line", gas_line::group),
+    ("gas_uses", gas_uses::group),
+    ("store", store::group),
+];
+
 /// Every group, computed now.
 pub fn all() -> Vec<Group> {
-    vec![
-        adm1::group(),
-        working::group(),
-        batches::group(),
-        everyday::group(),
-        uses::group(),
-        temperature::group(),
-        theory::group(),
-        sizing::group(),
-        advice::group(),
-        carbon_nitrogen::group(),
-        manure::group(),
-        household::group(),
-        walls::group(),
-        water_and_air::group(),
-        wash::group(),
-        vessel::group(),
-        heap::group().fitted("the flora's start, the draught and the walls of heaps"),
-        ground::group(),
-        sun::group(),
-        gas_properties::group(),
-        gas_flammability::group(),
-        gas_burner::group(),
-        gas_line::group(),
-        gas_uses::group(),
-        store::group(),
-    ]
+    ALL.iter().map(|(_, group)| group()).collect()
 }
 
 /// Dry biogas of `percent` methane.

@@ -28,10 +28,13 @@ impl Biology {
 /// Strengths of the additions; [`Terms::PLAIN`] is plain ADM1.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Terms {
-    /// Contois half-saturation of hydrolysis, kg COD of feed pools per kg COD of
-    /// hydrolysers (sugar and amino-acid degraders): the rate is first order times
-    /// `B / (B + contois X)`. Vavilin and others 2008, Waste Manage. 28, 939 (abstract read).
-    pub contois: f64,
+    /// Least time in which hydrolysers (sugar and amino-acid degraders, B) break down
+    /// their own COD of feed at 35 degC, d. The rates of the feed pools are first order
+    /// times `B / (B + time D)`, D the sum of the first-order rates: Contois' form
+    /// (Vavilin and others 2008, Waste Manage. 28, 939, abstract read) with a constant
+    /// in proportion to each pool's rate, so that slow fibre wants fewer hydrolysers
+    /// than starch. The time follows the temperature as hydrolysis does.
+    pub hydrolyser_time: f64,
     /// Slowing of hydrolysis by protons, m3/kmol: `1 / (1 + h H)`. Veeken and others
     /// 2000, J. Environ. Eng. 126(12) 1076 (abstract read): it falls from pH 7 to 5.
     pub hydrolysis_protons: f64,
@@ -57,7 +60,7 @@ pub struct Terms {
 impl Terms {
     /// Plain ADM1.
     pub const PLAIN: Terms = Terms {
-        contois: 0.0,
+        hydrolyser_time: 0.0,
         hydrolysis_protons: 0.0,
         acids_on_hydrolysis: 0.0,
         acetic_on_fermenters: 0.0,
@@ -107,6 +110,8 @@ pub struct GuildTemperatures {
     pub cold_speed: f64,
     /// Where the cold guild is fastest, degC.
     pub cold_opt_c: f64,
+    /// Kelvins below that at which the cold guild rests.
+    pub cold_span_k: f64,
     /// Below this the mid guild rests, degC.
     pub mid_min_c: f64,
     /// Where the mid guild is fastest, degC.
@@ -137,7 +142,7 @@ pub struct ThermalBiology {
 }
 
 impl ThermalBiology {
-    /// The inferred part as given, the rest fixed: ends of the guilds' curves as the
+    /// The inferred part as given, the rest fixed: upper ends of the guilds' curves and the warm guild's as the
     /// four temperature curves of methane making have them (ELSGAARD16, least squares
     /// from 5 to 53 degC); fermenters and syntrophs by judgement, so that methanogens
     /// stay the slower partner at every temperature; decay 40 kJ/mol by judgement.
@@ -151,9 +156,10 @@ impl ThermalBiology {
             opt_c,
             max_c,
         };
+        let cold_opt_c = guilds.cold_opt_c.clamp(0.0, 38.0);
         ThermalBiology {
             guild: [
-                c(-12.4, guilds.cold_opt_c.clamp(0.0, 38.0), 40.0),
+                c(cold_opt_c - guilds.cold_span_k, cold_opt_c, 40.0),
                 c(guilds.mid_min_c, guilds.mid_opt_c.clamp(30.0, 46.0), 46.7),
                 c(22.3, 51.2, 60.0),
             ],

@@ -32,8 +32,8 @@ pub struct Coefficients<T> {
     pub k_m_srb: T,
     /// Decay of each group, 1/d.
     pub decay: [T; GROUPS],
-    /// Contois half-saturation of hydrolysis, kg COD/kg COD.
-    pub contois: T,
+    /// Least time in which hydrolysers break down their own COD of feed, d.
+    pub hydrolyser_time: T,
     /// Slowing of hydrolysis by protons, m3/kmol.
     pub hydrolysis_protons: T,
     /// Slowing of the feed's hydrolysis by volatile acids, m3/kg COD.
@@ -85,7 +85,7 @@ impl<T: Pack> Coefficients<T> {
             k_m_h2: std::array::from_fn(|k| g(&|c| c.k_m_h2[k])),
             k_m_srb: g(&|c| c.k_m_srb),
             decay: std::array::from_fn(|k| g(&|c| c.decay[k])),
-            contois: g(&|c| c.contois),
+            hydrolyser_time: g(&|c| c.hydrolyser_time),
             hydrolysis_protons: g(&|c| c.hydrolysis_protons),
             acids_on_hydrolysis: g(&|c| c.acids_on_hydrolysis),
             acetic: std::array::from_fn(|k| g(&|c| c.acetic[k])),
@@ -672,23 +672,24 @@ fn hydrolysis<T: Num>(at: &At<T>, sink: &mut Sink<T>) {
     let zero = T::zero();
     let acids = ACIDS.map(|i| positive(y[i]));
     let all_acids = acids.iter().fold(zero, |sum, a| sum + a.value);
-    let mut sum = zero;
-    for &x in &y[POOLS + PLAIN_POOLS..] {
-        sum += positive(x).value;
+    let (plain, feed) = k.pool.split_at(PLAIN_POOLS);
+    let pools = &y[POOLS + PLAIN_POOLS..];
+    let mut demand = zero;
+    for (&x, &rate) in pools.iter().zip(feed) {
+        demand += rate * positive(x).value;
     }
     let (su, aa) = (positive(y[X_SU]), positive(y[X_AA]));
     let hydrolysers = su.value + aa.value + T::constant(LEAST_HYDROLYSERS);
     let [inverse, by_acids, of_reach, _] = reciprocals([
         slowing(at.h, k.hydrolysis_protons, zero),
         slowing(all_acids, k.acids_on_hydrolysis, zero),
-        hydrolysers + k.contois * sum,
+        hydrolysers + k.hydrolyser_time * demand,
         T::one(),
     ]);
     let by_h = Factor {
         value: inverse,
         slope: -(inverse * inverse * k.hydrolysis_protons),
     };
-    let (plain, feed) = k.pool.split_at(PLAIN_POOLS);
     for (i, &rate) in plain.iter().enumerate() {
         let x = y[POOLS + i];
         sink.put(
@@ -696,12 +697,11 @@ fn hydrolysis<T: Num>(at: &At<T>, sink: &mut Sink<T>) {
             || [rate * by_h.value, rate * by_h.slope * x],
         );
     }
-    let pools = &y[POOLS + PLAIN_POOLS..];
     let reach = hydrolysers * of_reach;
     let on_acid = -(by_acids * by_acids * k.acids_on_hydrolysis);
-    // Slopes of the reach on a pool and on the hydrolysers, without their signs.
-    let (on_pool, on_group) = (
-        -(reach * of_reach * k.contois),
+    // Slopes of the reach on the demand and on the hydrolysers, without their signs.
+    let (on_demand, on_group) = (
+        -(reach * of_reach * k.hydrolyser_time),
         (T::one() - reach) * of_reach,
     );
     for (i, &rate) in feed.iter().enumerate() {
@@ -711,8 +711,8 @@ fn hydrolysis<T: Num>(at: &At<T>, sink: &mut Sink<T>) {
             || first_order * reach * x,
             |slopes| {
                 let (of_pools, others) = slopes.split_at_mut(pools.len());
-                for (slope, &other) in of_pools.iter_mut().zip(pools) {
-                    *slope = first_order * x * on_pool * positive(other).slope;
+                for ((slope, &other), &k) in of_pools.iter_mut().zip(pools).zip(feed) {
+                    *slope = first_order * x * on_demand * k * positive(other).slope;
                 }
                 of_pools[i] += first_order * reach;
                 others[0] = first_order * x * on_group * su.slope;

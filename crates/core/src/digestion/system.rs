@@ -220,7 +220,7 @@ impl Digestion {
                 };
                 k(decay_base[i] * factors.decay + death)
             }),
-            contois: k(terms.contois),
+            hydrolyser_time: k(terms.hydrolyser_time / factors.hydrolysis),
             hydrolysis_protons: k(terms.hydrolysis_protons),
             acids_on_hydrolysis: k(terms.acids_on_hydrolysis),
             acetic: [

@@ -128,6 +128,7 @@ fn thermal() -> biology::ThermalBiology {
     let guilds = biology::GuildTemperatures {
         cold_speed: 0.25,
         cold_opt_c: 18.0,
+        cold_span_k: 25.0,
         mid_min_c: 7.0,
         mid_opt_c: 39.0,
     };
@@ -139,7 +140,7 @@ fn strong() -> Biology {
     Biology {
         thermal: Some(thermal()),
         terms: Terms {
-            contois: 0.3,
+            hydrolyser_time: 2.0,
             hydrolysis_protons: 1e6,
             acids_on_hydrolysis: 0.3,
             acetic_on_fermenters: 0.5,

@@ -31,6 +31,8 @@ pub struct WorldDraw {
     pub amount: Vec<f64>,
     /// Acetoclasts of the seed, kg COD/kg volatile solids.
     pub seed_acetoclasts: f64,
+    /// Fermenters of the seed per acetoclast, on its kind's.
+    pub seed_fermenters: f64,
     /// Times longer that solids stay than liquid.
     pub solids_stay: f64,
     /// Factor on the uptake of all groups.
@@ -89,6 +91,15 @@ const BUFFER: Band = Band {
     mid: 1.0,
     high: 1.5,
 };
+/// What dissolves at once, on the table's share: judgement; the tables have one figure a
+/// class, and sugar in grass alone moves by as much with the day and the season.
+const SOLUBLE: Band = Band {
+    low: 0.5,
+    mid: 1.0,
+    high: 1.8,
+};
+/// Most of it: the fraction that the tables give to urine and molasses, and a little.
+const MOST_SOLUBLE: f64 = 0.98;
 /// Sulfur that turns to sulfide, and iron that sulfide can reach, on the tables: a
 /// factor of two (judgement: feeds, water and soil differ by as much).
 const SULFUR: Band = Band {
@@ -206,6 +217,7 @@ impl WorldDraw {
             feed.push(FeedDraw {
                 total_solids: take(&|u| f.total_solids.at(u)),
                 bmp: take(&|u| f.bmp.at(u).max(0.0)),
+                soluble: take(&|u| (SOLUBLE.at_log(u) * f.soluble_share).min(MOST_SOLUBLE)),
                 own_methanogens: take(&|u| f.own_methanogens.at_log(u)),
                 buffer: take(&|u| BUFFER.at_log(u)),
                 sulfur: take(&|u| SULFUR.at_log(u)),
@@ -218,6 +230,7 @@ impl WorldDraw {
             Some(s) => seed::acetoclasts(s.kind).at_log(u),
             None => 0.0,
         });
+        let seed_fermenters = take(&|u| seed::FERMENTERS.at_log(u));
         let solids_stay = take(&|u| match plan.vessel.solids_retention_factor {
             UNSTATED_STAY => solids_stay(plan.vessel.kind).at_log(u),
             stated => stated,
@@ -241,6 +254,7 @@ impl WorldDraw {
             hydrolysis_per_d,
             amount,
             seed_acetoclasts,
+            seed_fermenters,
             solids_stay,
             uptake,
             inferred: Inferred::at(|k| places[k]),

@@ -25,8 +25,6 @@ const CO2_OF_AIR_BAR: f64 = 4.2e-4;
 /// Share of a feed's iron that sulfide can reach (judgement; the rest sits in
 /// soil minerals).
 const REACTIVE_IRON: f64 = 0.7;
-/// Syntrophs for each acetoclastic methanogen carried (judgement).
-const SYNTROPHS_PER_METHANOGEN: f64 = 1.0;
 /// Most of a feed's carbon that may stand as bicarbonate (judgement: keeps urine,
 /// which hardly has any organic carbon, from a pool without carbon).
 const MOST_CARBON_AS_BICARBONATE: f64 = 0.15;
@@ -154,6 +152,8 @@ pub struct FeedDraw {
     pub total_solids: f64,
     /// Methane potential, m3/kg volatile solids.
     pub bmp: f64,
+    /// Share of the degradable matter that dissolves at once.
+    pub soluble: f64,
     /// Acetoclastic methanogens carried, kg COD/kg total solids.
     pub own_methanogens: f64,
     /// Factor on the buffer (net cations and bicarbonate) carried.
@@ -170,6 +170,7 @@ impl FeedDraw {
         FeedDraw {
             total_solids: f.total_solids.mid,
             bmp: f.bmp.mid,
+            soluble: f.soluble_share,
             own_methanogens: f.own_methanogens.mid,
             buffer: 1.0,
             sulfur: 1.0,
@@ -195,7 +196,7 @@ pub fn charge_of(
     let share = fractions.degradable(draw.bmp, f.volatile_of_ts).min(1.0);
     let open = ts * fractions.open_cod;
     let degradable = share * open;
-    let at_once = degradable * f.soluble_share;
+    let at_once = degradable * draw.soluble;
     out.amounts[pool] = degradable - at_once;
     // What dissolves at once takes the pool's own road, already travelled.
     let road = fractions.pool(1.0, c);
@@ -297,7 +298,7 @@ fn carry_microbes(out: &mut Charge, ts: f64, methanogens: f64, inferred: &Inferr
     }
     out.amounts[X_FA] += 0.05 * ts * acidogens;
     for i in [X_C4, X_PRO] {
-        out.amounts[i] += ts * methanogens * SYNTROPHS_PER_METHANOGEN;
+        out.amounts[i] += ts * methanogens * inferred.own_syntrophs;
     }
     for (g, share) in inferred.own_guilds().into_iter().enumerate() {
         out.amounts[X_AC + g] += ts * methanogens * share;

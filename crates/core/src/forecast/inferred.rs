@@ -40,6 +40,8 @@ inferred! {
     cold_speed,
     /// Where the cold guild is fastest, degC.
     cold_opt_c,
+    /// Kelvins below that at which the cold guild rests.
+    cold_span_k,
     /// Below this the mid guild rests, degC.
     mid_min_c,
     /// Where the mid guild is fastest, degC.
@@ -48,8 +50,8 @@ inferred! {
     hydrolysis_kj_mol,
     /// Extra activation energy of hydrogen users, kJ/mol.
     hydrogen_users_kj_mol,
-    /// Contois half-saturation, kg COD/kg COD.
-    contois,
+    /// Most feed that hydrolysers break down at 35 degC, kg COD/(kg COD d).
+    hydrolyser_capacity,
     /// Factor on the first-order rates of the feed tables.
     hydrolysis_speed,
     /// pH that halves hydrolysis.
@@ -74,6 +76,9 @@ inferred! {
     own_cold_share,
     /// Hydrogen users per acetoclast of fresh waste.
     own_hydrogen_users,
+    /// Degraders of propionate, and of butyrate and valerate, per acetoclast of fresh
+    /// waste.
+    own_syntrophs,
     /// Fermenters of fresh waste, kg COD/kg total solids.
     own_fermenters,
     /// Factor on the acetoclasts of digestate as a seed.
@@ -109,6 +114,7 @@ impl Inferred {
             &GuildTemperatures {
                 cold_speed: self.cold_speed,
                 cold_opt_c: self.cold_opt_c,
+                cold_span_k: self.cold_span_k,
                 mid_min_c: self.mid_min_c,
                 mid_opt_c: self.mid_opt_c,
             },
@@ -122,7 +128,7 @@ impl Inferred {
         Biology {
             thermal: Some(self.thermal()),
             terms: Terms {
-                contois: self.contois,
+                hydrolyser_time: 1.0 / self.hydrolyser_capacity,
                 hydrolysis_protons: 10f64.powf(self.hydrolysis_half_ph),
                 acids_on_hydrolysis: 1.0 / (ACETIC_COD * self.acids_half_hydrolysis),
                 acetic_on_fermenters: 1.0 / (ACETIC_COD * self.acetic_half_fermenters),

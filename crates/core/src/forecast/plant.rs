@@ -132,6 +132,7 @@ impl<'a> Plant<'a> {
             let charge = seed::charge_of(
                 seed,
                 self.draw.seed_acetoclasts,
+                self.draw.seed_fermenters,
                 &self.draw.inferred,
                 &model.constants,
                 model.states(),

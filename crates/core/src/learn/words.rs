@@ -91,9 +91,12 @@ pub(super) fn of_input(plan: &Plan, input: &LearnedInput) -> String {
             side("more", "fewer", "about as many")
         ),
         // A diary of one plant hardly tells these constants apart.
-        InputKind::Inferred | InputKind::Sulfur | InputKind::Iron | InputKind::SolidsStay => {
-            String::new()
-        }
+        InputKind::Inferred
+        | InputKind::Soluble
+        | InputKind::SeedFermenters
+        | InputKind::Sulfur
+        | InputKind::Iron
+        | InputKind::SolidsStay => String::new(),
         // Places in a band have no book to be held against.
         InputKind::WashCapacity => format!(
             "Your wash holds {} was reckoned.",

@@ -13,6 +13,8 @@ pub enum InputKind {
     Solids,
     /// Methane potential of a feedstock, m3/kg volatile solids.
     Potential,
+    /// Share of a feedstock's degradable matter that dissolves at once.
+    Soluble,
     /// Methanogens a feedstock brings along, kg COD/kg total solids.
     OwnMethanogens,
     /// Buffer a feedstock carries, factor.
@@ -27,6 +29,8 @@ pub enum InputKind {
     Amount,
     /// Acetoclasts of the seed, kg COD/kg volatile solids.
     Seed,
+    /// Fermenters of the seed per acetoclast, factor.
+    SeedFermenters,
     /// How much longer solids stay than liquid, factor.
     SolidsStay,
     /// Uptake of all groups, factor.
@@ -96,6 +100,12 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
             "a higher methane potential of",
         );
         put(
+            Soluble,
+            "soluble",
+            "sugars ready in",
+            "more sugars ready in",
+        );
+        put(
             OwnMethanogens,
             "own_methanogens",
             "methane makers in fresh",
@@ -144,6 +154,13 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
             "seed",
             "strength of the seed",
             "a stronger seed",
+            seeded,
+        ),
+        (
+            SeedFermenters,
+            "breakers_of_seed",
+            "breakers in this seed",
+            "more breakers in this seed",
             seeded,
         ),
         (
