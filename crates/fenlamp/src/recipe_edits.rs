@@ -37,7 +37,7 @@ pub fn of_recipe(plan: &Plan, recipe: &Recipe) -> Option<Vec<Edit>> {
             let id = &plan.feedstocks.get(waste.feedstock)?.id;
             edits.push(Edit::text(at("feedstock"), id));
         }
-        for key in ["animal", "head", "collected", "amount", "months"] {
+        for key in ["animal", "head", "collected", "amount", "months", "steps"] {
             edits.push(Edit::Remove { path: at(key) });
         }
         edits.push(Edit::text(at("by_month"), &by_month(recipe, row)));

@@ -103,7 +103,7 @@ pub(super) fn days_by_month(plan: &Plan) -> [Vec<usize>; 12] {
 
 /// The same without the start, ramp included; a month that is all start keeps none.
 pub(super) fn settled_by_month(plan: &Plan) -> [Vec<usize>; 12] {
-    let settled = (plan.feeding.first_day + plan.feeding.ramp_days) as usize;
+    let settled = plan.full_feed_day() as usize;
     days_by_month(plan).map(|days| days.into_iter().filter(|d| *d >= settled).collect())
 }
 
@@ -119,7 +119,7 @@ pub(super) fn mean(run: &WorldRun, days: &[usize], f: impl Fn(&DayRow) -> f64) -
 fn checked(plan: &Plan, wish: &Wish, sure: f64, runs: &[WorldRun]) -> Checked {
     let need = wish.methane_l_per_day();
     let (days, settled) = (days_by_month(plan), settled_by_month(plan));
-    let ramp_ends = (plan.feeding.first_day + plan.feeding.ramp_days + 30) as usize;
+    let ramp_ends = (plan.full_feed_day() + 30) as usize;
     let sour: Vec<usize> = runs.iter().filter_map(|r| first_sour(&r.days)).collect();
     let before = |day: usize| sour.iter().filter(|d| **d < day).count() as u32;
     let mut flames: Vec<f64> = runs
@@ -155,7 +155,7 @@ fn checked(plan: &Plan, wish: &Wish, sure: f64, runs: &[WorldRun]) -> Checked {
     Checked {
         worlds: runs.len() as u32,
         sour_worlds: sour.len() as u32,
-        sour_before_feeding: before(plan.feeding.first_day as usize),
+        sour_before_feeding: before(plan.first_feed_day() as usize),
         sour_at_start: before(ramp_ends),
         months,
         year_methane_dry_normal_l: Quantiles::of(&mut over(&|r| {

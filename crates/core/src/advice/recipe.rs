@@ -239,6 +239,8 @@ fn applied(plan: &Plan, setting: &Setting<'_>, proposal: &Proposal, knobs: &Knob
             let kg_d = f64::from(parts) * setting.kg_per_part(w);
             *fresh = MassRate::new::<kilogram_per_second>(kg_d / DAY_S);
         }
+        // The recipe has a way up of its own.
+        waste.steps.clear();
     }
     out.feeding.water = Dilution::ToSolids(Ratio::new::<ratio>(proposal.thinned_to));
     out.feeding.first_day = knobs.first_day;
@@ -331,6 +333,9 @@ pub fn naive(plan: &Plan) -> Plan {
     out.feeding.first_day = 1;
     out.feeding.ramp_days = 0;
     out.feeding.water = Dilution::PerFeed(1.0);
+    for waste in &mut out.waste {
+        waste.steps.clear();
+    }
     out
 }
 

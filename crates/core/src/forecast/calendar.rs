@@ -65,11 +65,12 @@ pub fn usual_weather(plan: &Plan) -> HourlyWeather {
 
 /// Feed of every day. `total_solids[w]` is that of waste `w` in this world.
 ///
-/// On a feeding day goes in what has come together since the last one, times
-/// the ramp; a batch gets nothing after its fill.
+/// On a feeding day goes in what has come together since the last one, by the steps
+/// of the waste or else times the ramp; a batch gets nothing after its fill.
 pub fn daily_feed(plan: &Plan, total_solids: &[f64]) -> Vec<DayFeed> {
     let months = months(plan);
     let feeding = &plan.feeding;
+    let first = plan.first_feed_day();
     let mut since = vec![0.0; plan.waste.len()];
     (0..plan.days)
         .map(|day| {
@@ -77,25 +78,29 @@ pub fn daily_feed(plan: &Plan, total_solids: &[f64]) -> Vec<DayFeed> {
                 fresh_kg: vec![0.0; plan.waste.len()],
                 water_kg: 0.0,
             };
-            if plan.vessel.mode == VesselMode::Batch
-                || day < feeding.first_day
-                || feeding.is_away(day)
-            {
+            if plan.vessel.mode == VesselMode::Batch || day < first || feeding.is_away(day) {
                 return feed;
             }
+            let begun = day >= feeding.first_day;
             for (sum, waste) in since.iter_mut().zip(&plan.waste) {
-                *sum += waste.fresh[months[day as usize]].get::<kilogram_per_second>() * DAY_S;
+                let whole = f64::from(u8::from(begun));
+                *sum += waste.step_share(day).unwrap_or(whole)
+                    * (waste.fresh[months[day as usize]].get::<kilogram_per_second>() * DAY_S);
             }
-            let run = day - feeding.first_day;
-            if !run.is_multiple_of(feeding.every_days.max(1)) {
+            if !(day - first).is_multiple_of(feeding.every_days.max(1)) {
                 return feed;
             }
             let ramp = match feeding.ramp_days {
+                _ if !begun => 0.0,
                 0 => 1.0,
-                days => (f64::from(run + 1) / f64::from(days)).min(1.0),
+                days => {
+                    let run = day - feeding.first_day;
+                    (f64::from(run + 1) / f64::from(days)).min(1.0)
+                }
             };
-            for (kg, sum) in feed.fresh_kg.iter_mut().zip(&mut since) {
-                *kg = ramp * *sum;
+            for ((kg, sum), waste) in feed.fresh_kg.iter_mut().zip(&mut since).zip(&plan.waste) {
+                let rise = if waste.steps.is_empty() { ramp } else { 1.0 };
+                *kg = rise * *sum;
                 *sum = 0.0;
             }
             feed.water_kg = water(&feeding.water, &feed.fresh_kg, total_solids);
@@ -117,6 +122,84 @@ pub(super) fn water(dilution: &Dilution, fresh_kg: &[f64], total_solids: &[f64])
                 .map(|(kg, ts)| kg * ts)
                 .sum();
             (solids / wanted.get::<ratio>() - fresh).max(0.0)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::{FeedStep, NoFiles, read};
+    use proptest::prelude::*;
+
+    fn larch() -> Plan {
+        let text = include_str!("../../../../examples/high-larch-farm.toml");
+        read(text, "high-larch-farm.toml", &NoFiles).unwrap_or_else(|e| panic!("{e}"))
+    }
+
+    #[test]
+    fn steps_begin_on_their_own_days_and_the_others_keep_their_ramp() {
+        let mut plan = larch();
+        plan.feeding.every_days = 1;
+        let solids = vec![0.2; plan.waste.len()];
+        let before = daily_feed(&plan, &solids);
+        let begins = plan.feeding.first_day;
+        plan.waste[0].steps = vec![
+            FeedStep {
+                from_day: 1,
+                share: 0.5,
+            },
+            FeedStep {
+                from_day: 30,
+                share: 1.0,
+            },
+        ];
+        let after = daily_feed(&plan, &solids);
+        assert_eq!(plan.first_feed_day(), 1);
+        assert_eq!(after[0].total_kg(), 0.0);
+        assert!(begins > 1 && after[1].fresh_kg[0] > 0.0);
+        let months = months(&plan);
+        for (day, feed) in after.iter().enumerate() {
+            let whole = plan.waste[0].fresh[months[day]].get::<kilogram_per_second>() * DAY_S;
+            let share = [0.0, 0.5, 1.0][usize::from(day >= 1) + usize::from(day >= 30)];
+            assert!((feed.fresh_kg[0] - share * whole).abs() < 1e-9, "day {day}");
+            assert_eq!(feed.fresh_kg[1], before[day].fresh_kg[1], "day {day}");
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(48))]
+
+        /// Nothing is lost or made: what the steps say is fed by the last feeding day.
+        #[test]
+        fn fed_is_what_the_steps_say(
+            every in 1u32..9,
+            first in 0u32..40,
+            second in 1u32..40,
+            share in 0.0f64..1.0,
+        ) {
+            let mut plan = larch();
+            plan.feeding.every_days = every;
+            for waste in &mut plan.waste {
+                waste.steps = vec![
+                    FeedStep { from_day: first, share },
+                    FeedStep { from_day: first + second, share: 1.0 },
+                ];
+            }
+            let feeds = daily_feed(&plan, &vec![0.2; plan.waste.len()]);
+            let months = months(&plan);
+            let last = feeds.len() as u32 - 1;
+            let last_fed = last - (last - first) % every;
+            for (w, waste) in plan.waste.iter().enumerate() {
+                let fed: f64 = feeds.iter().map(|f| f.fresh_kg[w]).sum();
+                let said: f64 = (first..=last_fed)
+                    .map(|day| {
+                        let part = if day < first + second { share } else { 1.0 };
+                        part * waste.fresh[months[day as usize]].get::<kilogram_per_second>() * DAY_S
+                    })
+                    .sum();
+                prop_assert!((fed - said).abs() < 1e-9 * said.max(1.0), "{fed} {said}");
+            }
         }
     }
 }

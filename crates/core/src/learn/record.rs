@@ -325,6 +325,7 @@ impl Record {
             feedstock,
             label: format!("{}, by the diary", self.plan.feedstocks[feedstock].name),
             fresh: Default::default(),
+            steps: Vec::new(),
             basis: WasteBasis::Amount,
         });
         Some(self.plan.waste.len() - 1)

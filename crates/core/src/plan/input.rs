@@ -9,10 +9,33 @@ pub struct Waste {
     pub feedstock: usize,
     /// Words for the report ("manure of 6 goats, 60 % collected").
     pub label: String,
-    /// Fresh mass a day in each month, January first.
+    /// Fresh mass a day in each month, January first; with steps, at the greatest of them.
     pub fresh: [MassRate; 12],
+    /// Steps of the amount, in the order of their days; none: it rises by the ramp of
+    /// [`Feeding`].
+    pub steps: Vec<FeedStep>,
     /// Where the mass came from.
     pub basis: WasteBasis,
+}
+
+/// From a day on, a share of the amount of a waste.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FeedStep {
+    /// First day, counted from the fill.
+    pub from_day: u32,
+    /// Share of [`Waste::fresh`], 0 to 1.
+    pub share: f64,
+}
+
+impl Waste {
+    /// Share of [`Waste::fresh`] by the steps on `day`: nothing before the first of them.
+    /// `None` for a waste without steps.
+    pub fn step_share(&self, day: u32) -> Option<f64> {
+        (!self.steps.is_empty()).then(|| {
+            let begun = self.steps.iter().rev().find(|s| s.from_day <= day);
+            begun.map_or(0.0, |s| s.share)
+        })
+    }
 }
 
 /// How the amount was given.
@@ -36,9 +59,9 @@ pub enum WasteBasis {
 pub struct Feeding {
     /// Days between feedings.
     pub every_days: u32,
-    /// First day of feeding after the fill.
+    /// First day of feeding after the fill, of wastes without steps.
     pub first_day: u32,
-    /// Days over which the feed rises from nothing to the full amount.
+    /// Days over which their feed rises from nothing to the full amount.
     pub ramp_days: u32,
     /// Water.
     pub water: Dilution,

@@ -22,8 +22,8 @@ pub use gas_side::{
     Wanted, Wash, WashKind,
 };
 pub use input::{
-    Additive, AdditiveKind, Away, Dilution, DoseTime, Feeding, FirstFill, Seed, SeedKind, Waste,
-    WasteBasis,
+    Additive, AdditiveKind, Away, Dilution, DoseTime, FeedStep, Feeding, FirstFill, Seed, SeedKind,
+    Waste, WasteBasis,
 };
 pub use site::{MonthlyNormals, Place, Soil, Weather, WeatherSeries};
 pub use vessel::{
@@ -119,4 +119,29 @@ pub struct Plan {
     pub gas_outlet: GasOutlet,
     /// Wash, trap, line, store, relief and uses.
     pub gas_side: GasSide,
+}
+
+impl Plan {
+    /// Day of the first feed after the fill: the earliest step of a waste, or the day on
+    /// which feeding begins for those without steps.
+    pub fn first_feed_day(&self) -> u32 {
+        let first = |w: &Waste| {
+            w.steps
+                .first()
+                .map_or(self.feeding.first_day, |s| s.from_day)
+        };
+        let of_wastes = self.waste.iter().map(first).min();
+        of_wastes.unwrap_or(self.feeding.first_day)
+    }
+
+    /// Day by which every waste has come in full: its greatest step has begun, or the
+    /// ramp has ended.
+    pub fn full_feed_day(&self) -> u32 {
+        let ramp_ends = self.feeding.first_day + self.feeding.ramp_days;
+        let full = |w: &Waste| {
+            let greatest = w.steps.iter().find(|s| s.share >= 1.0);
+            greatest.map_or(ramp_ends, |s| s.from_day)
+        };
+        self.waste.iter().map(full).max().unwrap_or(ramp_ends)
+    }
 }

@@ -186,6 +186,107 @@ fn months_by_name() {
     assert_eq!(on("all year"), [1; 12]);
 }
 
+/// The base plan's waste in steps.
+fn in_steps(lines: &str) -> String {
+    with("amount = \"5 kg/day\"", lines)
+}
+
+#[test]
+fn an_amount_rises_in_steps() {
+    let kg_day = |p: &Plan, day: u32| {
+        let w = &p.waste[0];
+        let share = w.step_share(day).expect("in steps");
+        w.fresh[5].value * 86_400.0 * share
+    };
+    let shares = good(&in_steps(
+        "amount = \"5 kg/day\"\nsteps = \"half from day 1, all from 2026-05-01\"",
+    ));
+    let amounts = good(&in_steps(
+        "steps = \"2,5 kg/day from day 1; 5 kg/day From day 30\"",
+    ));
+    for p in [&shares, &amounts] {
+        for (day, kg) in [(0, 0.0), (1, 2.5), (29, 2.5), (30, 5.0), (300, 5.0)] {
+            assert!((kg_day(p, day) - kg).abs() < 1e-9, "day {day}");
+        }
+        assert_eq!((p.first_feed_day(), p.full_feed_day()), (1, 30));
+    }
+    // Above the whole, and down again.
+    let p = good(&in_steps(
+        "amount = \"5 kg/day\"\nsteps = \"120 % from day 3, none from day 90\"",
+    ));
+    assert!((kg_day(&p, 3) - 6.0).abs() < 1e-9);
+    assert_eq!(kg_day(&p, 90), 0.0);
+    assert_eq!((p.first_feed_day(), p.full_feed_day()), (3, 3));
+    // Shares of what the months and the animals say.
+    let p = good(&in_steps(
+        "by_month = \"0 0 0 0 0 7 0 0 0 0 0 0 kg/day\"\nsteps = \"50 % from day 2\"",
+    ));
+    assert!((kg_day(&p, 2) - 3.5).abs() < 1e-9);
+    assert_eq!(p.waste[0].fresh[0].value, 0.0);
+}
+
+#[test]
+fn faulty_steps_are_told() {
+    let amount = "amount = \"5 kg/day\"\n";
+    for (lines, says) in [
+        ("steps = \"half\"", "does not say from when"),
+        ("steps = \"half from Tuesday\"", "neither a day nor a date"),
+        ("steps = \"half from day 9999\"", "not a day"),
+        ("steps = \"half from day -1\"", "not a day"),
+        (
+            "steps = \"half from 2026-03-31\"",
+            "before the plan's start",
+        ),
+        (
+            "steps = \"half from day 9, all from day 9\"",
+            "not after day 9",
+        ),
+        ("steps = \"hlf from day 1\"", "is no share"),
+        ("steps = \"2000 % from day 1\"", "out of range"),
+        ("steps = \"2 kg/day from day 1\"", "given already"),
+        ("steps = \"none from day 1\"", "no step feeds anything"),
+        ("steps = \"half from day 1,all from day 30\"", "not a day"),
+        ("steps = \"\"", "does not say from when"),
+        ("steps = 5", "cannot stand here"),
+    ] {
+        let e = bad(&in_steps(&format!("{amount}{lines}")));
+        assert_eq!(e.errors.len(), 1, "{lines}: {e}");
+        assert_eq!(e.errors[0].key, "waste[1].steps", "{lines}");
+        assert!(e.errors[0].message.contains(says), "{lines}: {e}");
+        assert_eq!(e.errors[0].line, 22, "{lines}");
+    }
+    let e = bad(&in_steps(&format!("{amount}steps = \"hlf from day 1\"")));
+    let e = &e.errors[0];
+    assert_eq!(e.given.as_deref(), Some("hlf"));
+    assert_eq!(e.nearest.as_deref(), Some("half"));
+    assert_eq!(e.allowed, ["all", "half", "none"]);
+    // Alone they say amounts.
+    for lines in ["steps = \"half from day 1\"", "steps = \"50 % from day 1\""] {
+        let e = bad(&in_steps(lines));
+        assert!(
+            e.to_string()
+                .contains("a share of an amount that is not given"),
+            "{e}"
+        );
+    }
+    let e = bad(&in_steps("steps = \"2 kgs/dy from day 1\""));
+    assert!(e.errors[0].allowed.iter().any(|u| u.contains("kg")), "{e}");
+    let e = bad(&in_steps("steps = \"0 kg/day from day 1\""));
+    assert!(e.to_string().contains("the amount is zero"), "{e}");
+    // The start of feeding that is written holds against the steps, and a ramp needs a taker.
+    let with_feeding = |line: &str| {
+        in_steps(&format!(
+            "{amount}steps = \"half from day 1, all from day 30\""
+        ))
+        .replace("[feeding]", &format!("[feeding]\n{line}"))
+    };
+    let e = bad(&with_feeding("from = \"day 14\""));
+    assert!(e.to_string().contains("feeding begins on day 14"), "{e}");
+    let e = bad(&with_feeding("ramp = \"20 days\""));
+    assert_eq!(e.errors[0].key, "feeding.ramp");
+    good(&with_feeding("from = \"day 1\"\nramp = \"0 days\""));
+}
+
 #[test]
 fn water_with_the_feed() {
     let water = |words: &str| {
@@ -367,6 +468,23 @@ proptest! {
         let amount = if weeks { format!("{} kg/week", 7.0 * kg) } else { format!("{kg} kg/day") };
         let p = good(&with("5 kg/day", &amount));
         prop_assert!((p.waste[0].fresh[6].value * 86_400.0 - kg).abs() < 1e-9);
+    }
+
+    /// Steps as written are steps as read, and any text at all is read or refused.
+    #[test]
+    fn steps_are_read_as_written(days in prop::collection::btree_set(0u32..3000, 1..6), shares in prop::collection::vec(1u32..300, 6)) {
+        let written: Vec<String> = days.iter().zip(&shares).map(|(d, s)| format!("{s} % from day {d}")).collect();
+        let p = good(&in_steps(&format!("amount = \"1 kg/day\"\nsteps = \"{}\"", written.join(", "))));
+        let w = &p.waste[0];
+        for (day, share) in days.iter().zip(&shares) {
+            let kg = w.fresh[0].value * 86_400.0 * w.step_share(*day).unwrap();
+            prop_assert!((kg - f64::from(*share) / 100.0).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn no_steps_make_the_reader_panic(text in "[a-z0-9 ,;%/.-]{0,40}") {
+        let _ = read(&in_steps(&format!("amount = \"1 kg/day\"\nsteps = \"{text}\"")), "yard.toml", &Shelf);
     }
 
     /// The sum of the heap's shares is one after reading.

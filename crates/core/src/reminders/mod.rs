@@ -159,21 +159,28 @@ fn feeding(plan: &Plan, from: Date, put: &mut impl FnMut(&str, Date, &str, Strin
     let skip = plan.start.until(from).map_or(0, |s| s.get_days()).max(0) as u32;
     shown.days = (skip + LONGEST_DAYS).max(plan.days);
     let feeds = daily_feed(&shown, &solids);
-    let first = plan.feeding.first_day;
+    let (first, ramp_from) = (plan.first_feed_day(), plan.feeding.first_day);
+    let ramped = plan.waste.iter().any(|w| w.steps.is_empty());
     let mut month = None;
+    let mut shares: Vec<Option<f64>> = Vec::new();
     for (day, feed) in feeds.iter().enumerate() {
         let day = day as u32;
         let date = plan.start.saturating_add(i64::from(day).days());
         if day < first || feed.total_kg() <= 0.0 {
             continue;
         }
-        let run = day - first;
-        let ramp = run < plan.feeding.ramp_days && run % 7 < plan.feeding.every_days.max(1);
+        let every = plan.feeding.every_days.max(1);
+        let run = day.checked_sub(ramp_from).filter(|_| ramped);
+        let ramp = run.is_some_and(|run| run < plan.feeding.ramp_days && run % 7 < every);
+        let now: Vec<Option<f64>> = plan.waste.iter().map(|w| w.step_share(day)).collect();
+        let up = ramp || now.iter().zip(&shares).any(|(now, before)| now > before);
+        let stepped = !shares.is_empty() && now != shares;
         let turned = month != Some(date.month());
-        if !(ramp || turned) {
+        if !(ramp || stepped || turned) {
             continue;
         }
         month = Some(date.month());
+        shares = now;
         let amounts: Vec<String> = feed
             .fresh_kg
             .iter()
@@ -202,8 +209,10 @@ fn feeding(plan: &Plan, from: Date, put: &mut impl FnMut(&str, Date, &str, Strin
         put(
             "feed",
             date,
-            if ramp {
+            if up {
                 "Feeding goes up"
+            } else if stepped {
+                "Feeding changes"
             } else {
                 "Feeding of this month"
             },

@@ -181,7 +181,16 @@ fn run(plan: &Plan) -> String {
         0 => String::new(),
         n => format!(", rising to the full amount over {n} days"),
     };
-    format!("fed {every} from day {}{ramp}", f.first_day)
+    let stepped = plan.waste.iter().filter(|w| !w.steps.is_empty()).count();
+    let first = plan.first_feed_day();
+    match plan.waste.len() - stepped {
+        _ if stepped == 0 => format!("fed {every} from day {first}{ramp}"),
+        0 => format!("fed {every} from day {first}, in steps"),
+        others => format!(
+            "fed {every} from day {first}: {stepped} in steps, {others} from day {}{ramp}",
+            f.first_day
+        ),
+    }
 }
 
 fn first_fill(u: &Understood<'_>) -> String {

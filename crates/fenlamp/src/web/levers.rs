@@ -118,6 +118,17 @@ pub fn times(text: &str, factor: f64) -> Option<String> {
     found.then(|| out.join(" "))
 }
 
+/// The amounts of steps times a factor, their days as they stand.
+fn steps_times(text: &str, factor: f64) -> Option<String> {
+    let step = |part: &str| {
+        let at = part.to_ascii_lowercase().find(" from ")?;
+        Some(times(&part[..at], factor)? + &part[at..])
+    };
+    let parts = text.split([';', '\n']).flat_map(|t| t.split(", "));
+    let scaled: Option<Vec<String>> = parts.map(|p| step(p.trim())).collect();
+    Some(scaled?.join(", "))
+}
+
 fn number_of(text: &str) -> Option<f64> {
     if !text.starts_with(|c: char| c.is_ascii_digit()) {
         return None;
@@ -166,10 +177,15 @@ fn fed(plan: &Item, factor: f64, which: impl Fn(Group) -> bool) -> Option<Vec<Ed
             continue;
         }
         let path = format!("waste[{i}]");
-        let key = ["amount", "by_month"]
+        let key = ["amount", "by_month", "steps"]
             .into_iter()
-            .find(|k| waste.contains_key(k));
+            .find(|k| waste.contains_key(k))
+            .filter(|k| *k != "steps" || !waste.contains_key("animal"));
         out.push(match key {
+            Some("steps") => Edit::text(
+                format!("{path}.steps"),
+                &steps_times(waste.text("steps")?, factor)?,
+            ),
             Some(key) => scaled(waste, key, &path, factor)?,
             None => {
                 let collected = waste.text("collected")?;
@@ -309,6 +325,32 @@ mod tests {
             }
         }
         assert!(tried > 8, "{tried}");
+    }
+
+    #[test]
+    fn steps_are_multiplied_and_their_days_stay() {
+        for lines in [
+            "amount = \"9 kg/week\"\nsteps = \"half from day 60, all from day 90\"",
+            "steps = \"1 kg/day from day 60, 2.1 kg/day from day 90\"",
+        ] {
+            let text = DEMOS[0]
+                .text
+                .replacen("amount = \"1 bucket/week\"", lines, 1);
+            assert_ne!(text, DEMOS[0].text);
+            let plan = read(&text, "x", &NoFiles).unwrap_or_else(|e| panic!("{e}"));
+            let edits = edits("less_feed", &text).expect("it is fed");
+            let text = plan_edit::apply(&text, &edits).expect("the edits fit");
+            let less = read(&text, "x", &NoFiles).unwrap_or_else(|e| panic!("{e}"));
+            for (was, is) in plan.waste.iter().zip(&less.waste) {
+                let share = is.fresh[5].value / was.fresh[5].value;
+                assert!((share - 2.0 / 3.0).abs() < 2e-3, "{share}");
+                assert_eq!(was.steps.len(), is.steps.len());
+                for (a, b) in was.steps.iter().zip(&is.steps) {
+                    assert_eq!(a.from_day, b.from_day);
+                    assert!((a.share - b.share).abs() < 2e-3, "{a:?} {b:?}");
+                }
+            }
+        }
     }
 
     #[test]

@@ -98,6 +98,43 @@ pub(super) fn feed(
     }
 }
 
+/// What [feeding] says of the start goes with the steps of the wastes.
+pub(super) fn steps(
+    root: &Section<'_>,
+    sections: &[Section<'_>],
+    waste: &[Waste],
+    feeding: &Feeding,
+) {
+    let Some(s) = root.section("feeding") else {
+        return;
+    };
+    let stepped = |w: &Waste| !w.steps.is_empty();
+    if s.has("from") {
+        for (section, w) in sections.iter().zip(waste) {
+            let Some(first) = w.steps.first() else {
+                continue;
+            };
+            if first.from_day < feeding.first_day {
+                section.fault(
+                    "steps",
+                    format!(
+                        "the first step begins on day {}, but feeding begins on day {}",
+                        first.from_day, feeding.first_day
+                    ),
+                    "begin the steps later, or change \"from\" under [feeding]",
+                );
+            }
+        }
+    }
+    if feeding.ramp_days > 0 && s.has("ramp") && !waste.is_empty() && waste.iter().all(stepped) {
+        s.fault(
+            "ramp",
+            "every [[waste]] rises in steps of its own, so that the ramp acts on none",
+            "leave out ramp, or the steps",
+        );
+    }
+}
+
 /// Waste with its water in one month, m3/day.
 fn daily_m3(waste: &[Waste], feeding: &Feeding, feedstocks: &Feedstocks, month: usize) -> f64 {
     let mut fresh = 0.0;

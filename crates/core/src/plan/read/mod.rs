@@ -266,7 +266,8 @@ fn plan(root: &Section<'_>, files: &dyn Files) -> Option<Plan> {
     let insulation = vessel::insulation(root);
     let heap = heap::heap(root, &mut feedstocks);
     let heater = heap::heater(root);
-    let waste = waste::waste(&waste_sections, &mut feedstocks);
+    let start = heading.as_ref().map(|h| h.start);
+    let waste = waste::waste(&waste_sections, &mut feedstocks, start);
     let feeding = feeding::feeding(root, !waste_sections.is_empty());
     let first_fill = additions::first_fill(root, &mut feedstocks);
     let additives = additions::additives(root);
@@ -280,6 +281,9 @@ fn plan(root: &Section<'_>, files: &dyn Files) -> Option<Plan> {
         if let (Some(waste), Some(feeding)) = (&waste, &feeding) {
             checks::feed(root, &waste_sections, v, waste, feeding, &feedstocks);
         }
+    }
+    if let (Some(waste), Some(feeding)) = (&waste, &feeding) {
+        checks::steps(root, &waste_sections, waste, feeding);
     }
     checks::something_to_digest(root, &waste_sections, first_fill.as_ref());
     if let (Some(h), Some(heap)) = (&heading, &heap) {

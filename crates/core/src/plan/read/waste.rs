@@ -1,26 +1,39 @@
-//! [[waste]]: by amount, by month or by animals.
+//! [[waste]]: by amount, by month, by animals or in steps.
 
 use super::feedstocks::Feedstocks;
-use super::{MONTHS, Section, shorten};
+use super::{Fault, MONTHS, Section, shorten};
 use crate::feed::Feedstock;
 use crate::plan::lookup;
 use crate::plan::section::plain_words;
-use crate::plan::{Waste, WasteBasis};
+use crate::plan::{FeedStep, Waste, WasteBasis};
 use crate::reference::Animal;
 use fenlamp_quantity::{
-    EitherRate, MassRate, Quantity, Ratio, mass_or_volume_rate, mass_or_volume_rate_row,
+    EitherRate, MassRate, Quantity, QuantityError, Ratio, mass_or_volume_rate,
+    mass_or_volume_rate_row, nearest_word, read,
 };
+use jiff::civil::Date;
 
 /// Largest stream of a household plan, kg/day: beyond it a figure is a slip. Judgement.
 const LARGEST_KG_DAY: f64 = 20_000.0;
 
-const HOW_TO_GIVE: &str = "write amount = \"2 kg/day\", or animal = \"goat\" with head = 6, or by_month with twelve numbers";
+const HOW_TO_GIVE: &str = "write amount = \"2 kg/day\", or animal = \"goat\" with head = 6, or by_month with twelve numbers, or steps = \"1 kg/day from day 1, 2 kg/day from day 30\"";
 
-pub(super) fn waste(sections: &[Section<'_>], feedstocks: &mut Feedstocks) -> Option<Vec<Waste>> {
+/// Latest day that a step may name, and steps of one waste: beyond them a figure is a slip.
+const LATEST_DAY: u32 = 3650;
+const MOST_STEPS: usize = 50;
+/// Largest share of a step: beyond it a figure is a slip. Judgement.
+const LARGEST_SHARE: f64 = 10.0;
+
+/// `start`: day of the first fill, where it could be read.
+pub(super) fn waste(
+    sections: &[Section<'_>],
+    feedstocks: &mut Feedstocks,
+    start: Option<Date>,
+) -> Option<Vec<Waste>> {
     let streams: Vec<Option<Waste>> = sections
         .iter()
         .map(|s| {
-            let stream = stream(s, feedstocks);
+            let stream = stream(s, feedstocks, start);
             s.finish();
             stream
         })
@@ -28,7 +41,7 @@ pub(super) fn waste(sections: &[Section<'_>], feedstocks: &mut Feedstocks) -> Op
     streams.into_iter().collect()
 }
 
-fn stream(s: &Section<'_>, feedstocks: &mut Feedstocks) -> Option<Waste> {
+fn stream(s: &Section<'_>, feedstocks: &mut Feedstocks, start: Option<Date>) -> Option<Waste> {
     let animal = s.text("animal").map(|t| t.value);
     let head = s.number("head", "a number of animals", 0.1..=10_000.0);
     let collected = s.quantity::<Ratio>("collected", "1 %", "100 %");
@@ -49,10 +62,19 @@ fn stream(s: &Section<'_>, feedstocks: &mut Feedstocks) -> Option<Waste> {
         );
         None
     };
-    let ways: Vec<&'static str> = ["animal", "amount", "by_month"]
+    let mut ways: Vec<&'static str> = ["animal", "amount", "by_month"]
         .into_iter()
         .filter(|k| s.has(k))
         .collect();
+    let alone = ways.is_empty();
+    if alone && s.has("steps") {
+        ways.push("steps");
+    }
+    let steps = if s.has("steps") {
+        steps(s, start, alone)
+    } else {
+        Some(Vec::new())
+    };
     if let [_, second, ..] = ways[..] {
         s.fault(
             second,
@@ -75,31 +97,28 @@ fn stream(s: &Section<'_>, feedstocks: &mut Feedstocks) -> Option<Waste> {
         );
     }
     let stock = feedstock.and_then(|i| feedstocks.used.get(i)).cloned();
-    match ways.first() {
+    let mut waste = match ways.first() {
         None => {
             s.report.add(
                 s.path(""),
                 s.span.clone(),
-                super::Fault::new("no amount is given", HOW_TO_GIVE),
+                Fault::new("no amount is given", HOW_TO_GIVE),
             );
             None
         }
         Some(&"animal") => by_animal(s, row, head, collected, feedstock, months),
+        Some(&"steps") => by_steps(s, steps.as_deref()?, feedstock, &stock?, months?),
         Some(&"amount") => {
             let flow = s.quantity_by("amount", "2 kg/day", mass_or_volume_rate)?;
             let stock = stock?;
             let each = kg_per_s(flow.value, &stock);
             check_size(s, "amount", &[each])?;
             let months = months?;
-            let words = s.text("amount").map_or("", |t| t.value);
-            let when = s
-                .text("months")
-                .map(|t| format!(", {}", t.value))
-                .unwrap_or_default();
             Some(Waste {
                 feedstock: feedstock?,
-                label: format!("{}, {words}{when}", stock.name),
+                label: format!("{}, {}{}", stock.name, words(s, "amount"), when(s)),
                 fresh: months.map(|on| MassRate::from_si(if on { each } else { 0.0 })),
+                steps: Vec::new(),
                 basis: WasteBasis::Amount,
             })
         }
@@ -116,9 +135,314 @@ fn stream(s: &Section<'_>, feedstocks: &mut Feedstocks) -> Option<Waste> {
                 feedstock: feedstock?,
                 label: format!("{}, by month", stock.name),
                 fresh: each.map(MassRate::from_si),
+                steps: Vec::new(),
                 basis: WasteBasis::Amount,
             })
         }
+    }?;
+    let steps = steps?;
+    if !alone && !steps.is_empty() {
+        take_shares(s, &mut waste, &steps)?;
+    }
+    Some(waste)
+}
+
+/// One step as it is written.
+struct Written {
+    from_day: u32,
+    much: Much,
+}
+
+/// How much a step says.
+enum Much {
+    Share(f64),
+    Amount(EitherRate),
+}
+
+/// "half from day 1, all from day 30"; alone (without another key that says the amount)
+/// "1 kg/day from day 1, 2 kg/day from 2026-06-01".
+fn steps(s: &Section<'_>, start: Option<Date>, alone: bool) -> Option<Vec<Written>> {
+    let text = s.text("steps")?.value;
+    // A decimal comma has no blank behind it.
+    let parts: Vec<&str> = text
+        .split([';', '\n'])
+        .flat_map(|t| t.split(", "))
+        .collect();
+    if parts.len() > MOST_STEPS {
+        s.fault(
+            "steps",
+            format!("{} steps are more than a plan has", parts.len()),
+            format!("at most {MOST_STEPS}"),
+        );
+        return None;
+    }
+    let mut out: Vec<Written> = Vec::with_capacity(parts.len());
+    for part in parts {
+        let step = step(s, part.trim(), start, alone)?;
+        if let Some(before) = out.last()
+            && step.from_day <= before.from_day
+        {
+            let message = format!(
+                "the step \"{}\" begins on day {}, not after day {} of the one before it",
+                shorten(part.trim()),
+                step.from_day,
+                before.from_day
+            );
+            step_fault(
+                s,
+                part.trim(),
+                message,
+                "write the steps in the order of their days",
+            );
+            return None;
+        }
+        out.push(step);
+    }
+    Some(out)
+}
+
+fn step_fault(s: &Section<'_>, given: &str, message: String, help: impl Into<String>) {
+    let fault = Fault {
+        given: Some(given.to_owned()),
+        ..Fault::new(message, help)
+    };
+    s.report.add(s.path("steps"), s.at("steps"), fault);
+}
+
+fn step(s: &Section<'_>, part: &str, start: Option<Date>, alone: bool) -> Option<Written> {
+    let example = if alone {
+        "2 kg/day from day 30"
+    } else {
+        "half from day 1"
+    };
+    let Some(at) = part.to_ascii_lowercase().find(" from ") else {
+        let message = format!("\"{}\" does not say from when", shorten(part));
+        step_fault(
+            s,
+            part,
+            message,
+            format!("write each step like \"{example}\""),
+        );
+        return None;
+    };
+    let (much, when) = (part[..at].trim(), part[at + " from ".len()..].trim());
+    let much = if alone {
+        amount_of_step(s, much)
+    } else {
+        share_of_step(s, much)
+    };
+    let from_day = day_of_step(s, when, start);
+    Some(Written {
+        much: much?,
+        from_day: from_day?,
+    })
+}
+
+fn amount_of_step(s: &Section<'_>, text: &str) -> Option<Much> {
+    if share_words(text).is_some() || text.ends_with('%') {
+        let message = format!(
+            "\"{}\" is a share of an amount that is not given",
+            shorten(text)
+        );
+        step_fault(
+            s,
+            text,
+            message,
+            "write the amount too, like amount = \"2 kg/day\", or amounts in the steps",
+        );
+        return None;
+    }
+    match mass_or_volume_rate(text, &s.cx) {
+        Ok(rate) => Some(Much::Amount(rate)),
+        Err(e) => {
+            unreadable(s, text, &e);
+            None
+        }
+    }
+}
+
+fn unreadable(s: &Section<'_>, given: &str, e: &QuantityError) {
+    s.report.add(
+        s.path("steps"),
+        s.at("steps"),
+        Fault {
+            message: e.to_string(),
+            given: Some(given.to_owned()),
+            allowed: e.known_units(),
+            nearest: e.nearest().map(str::to_owned),
+            help: e.help(),
+        },
+    );
+}
+
+/// Shares that have a word of their own.
+const SHARE_WORDS: [(&str, f64); 3] = [("all", 1.0), ("half", 0.5), ("none", 0.0)];
+
+fn share_words(text: &str) -> Option<f64> {
+    let plain = plain_words(text);
+    let found = SHARE_WORDS.iter().find(|(word, _)| *word == plain)?;
+    Some(found.1)
+}
+
+fn share_of_step(s: &Section<'_>, text: &str) -> Option<Much> {
+    if let Some(share) = share_words(text) {
+        return Some(Much::Share(share));
+    }
+    if !text.contains(|c: char| c.is_ascii_digit()) {
+        let allowed: Vec<String> = SHARE_WORDS.iter().map(|w| w.0.to_owned()).collect();
+        let nearest = nearest_word(&plain_words(text), allowed.iter().map(String::as_str));
+        let nearest = nearest.map(str::to_owned);
+        let list = allowed.join(", ");
+        s.report.add(
+            s.path("steps"),
+            s.at("steps"),
+            Fault {
+                message: format!("\"{}\" is no share", shorten(text)),
+                given: Some(text.to_owned()),
+                help: match &nearest {
+                    Some(n) => {
+                        format!("did you mean \"{n}\"? A share like \"50 %\", or one of: {list}")
+                    }
+                    None => format!("write a share like \"50 %\", or one of: {list}"),
+                },
+                allowed,
+                nearest,
+            },
+        );
+        return None;
+    }
+    if mass_or_volume_rate(text, &s.cx).is_ok() {
+        let message = format!(
+            "\"{}\" is an amount, and the amount is given already",
+            shorten(text)
+        );
+        step_fault(
+            s,
+            text,
+            message,
+            "write shares of it in the steps, like \"50 %\", or leave the other out",
+        );
+        return None;
+    }
+    match read::<Ratio>(text, &s.cx) {
+        Ok(share) if (0.0..=LARGEST_SHARE).contains(&share.to_si()) => {
+            Some(Much::Share(share.to_si()))
+        }
+        Ok(_) => {
+            let message = format!("\"{}\" is out of range", shorten(text));
+            let help = format!("from 0 % to {:.0} %", 100.0 * LARGEST_SHARE);
+            step_fault(s, text, message, help);
+            None
+        }
+        Err(e) => {
+            unreadable(s, text, &e);
+            None
+        }
+    }
+}
+
+/// "day 30" or a date, as a day counted from the fill.
+fn day_of_step(s: &Section<'_>, text: &str, start: Option<Date>) -> Option<u32> {
+    if let Some(number) = plain_words(text).strip_prefix("day ") {
+        let day = number.parse::<u32>().ok().filter(|d| *d <= LATEST_DAY);
+        if day.is_none() {
+            let message = format!("\"{}\" is not a day", shorten(text));
+            step_fault(s, text, message, format!("from day 0 to day {LATEST_DAY}"));
+        }
+        return day;
+    }
+    let Ok(date) = text.parse::<Date>() else {
+        let message = format!("\"{}\" is neither a day nor a date", shorten(text));
+        let help = "write \"day 30\" (counted from the fill) or a date, like 2026-05-01";
+        step_fault(s, text, message, help);
+        return None;
+    };
+    // Without a start of the plan that fault is told, and the date means nothing yet.
+    let days = date.since(start?).ok()?.get_days();
+    let day = u32::try_from(days).ok().filter(|d| *d <= LATEST_DAY);
+    if day.is_none() {
+        let start = start?;
+        let message = if days < 0 {
+            format!("{date} is before the plan's start, {start}")
+        } else {
+            format!("{date} is more than ten years after the plan's start, {start}")
+        };
+        step_fault(s, text, message, format!("a date from {start} on"));
+    }
+    day
+}
+
+/// The steps say the amounts.
+fn by_steps(
+    s: &Section<'_>,
+    steps: &[Written],
+    feedstock: Option<usize>,
+    stock: &Feedstock,
+    months: [bool; 12],
+) -> Option<Waste> {
+    let amounts: Vec<f64> = steps
+        .iter()
+        .filter_map(|step| match step.much {
+            Much::Amount(rate) => Some(kg_per_s(rate, stock)),
+            Much::Share(_) => None,
+        })
+        .collect();
+    check_size(s, "steps", &amounts)?;
+    let most = amounts.iter().copied().fold(0.0, f64::max);
+    Some(Waste {
+        feedstock: feedstock?,
+        label: format!("{}, {}{}", stock.name, words(s, "steps"), when(s)),
+        fresh: months.map(|on| MassRate::from_si(if on { most } else { 0.0 })),
+        steps: steps
+            .iter()
+            .zip(&amounts)
+            .map(|(step, amount)| FeedStep {
+                from_day: step.from_day,
+                share: amount / most,
+            })
+            .collect(),
+        basis: WasteBasis::Amount,
+    })
+}
+
+/// Steps that are shares of an amount given beside them; the greatest becomes the whole.
+fn take_shares(s: &Section<'_>, waste: &mut Waste, steps: &[Written]) -> Option<()> {
+    let share = |step: &Written| match step.much {
+        Much::Share(share) => share,
+        Much::Amount(_) => 0.0,
+    };
+    let most = steps.iter().map(share).fold(0.0, f64::max);
+    if most <= 0.0 {
+        s.fault(
+            "steps",
+            "no step feeds anything",
+            "write how much there is, or leave out this [[waste]]",
+        );
+        return None;
+    }
+    waste.fresh = waste.fresh.map(|fresh| fresh * most);
+    check_size(s, "steps", &waste.fresh.map(|fresh| fresh.to_si()))?;
+    waste.steps = steps
+        .iter()
+        .map(|step| FeedStep {
+            from_day: step.from_day,
+            share: share(step) / most,
+        })
+        .collect();
+    waste.label = format!("{}, {}", waste.label, words(s, "steps"));
+    Some(())
+}
+
+/// The words of a key, for a label.
+fn words<'a>(s: &Section<'a>, key: &'static str) -> &'a str {
+    s.text(key).map_or("", |t| t.value)
+}
+
+/// ", Apr-Oct" where months are written.
+fn when(s: &Section<'_>) -> String {
+    match words(s, "months") {
+        "" => String::new(),
+        months => format!(", {months}"),
     }
 }
 
@@ -177,18 +501,16 @@ fn by_animal(
     let kg_day = each * head * collected.to_si();
     check_size(s, "head", &[kg_day / 86_400.0])?;
     let months = months?;
-    let when = s
-        .text("months")
-        .map(|t| format!(", {}", t.value))
-        .unwrap_or_default();
     Some(Waste {
         feedstock: feedstock?,
         label: format!(
-            "{}: dung of {head}, {:.0} % gathered{when}",
+            "{}: dung of {head}, {:.0} % gathered{}",
             row.name,
-            100.0 * collected.to_si()
+            100.0 * collected.to_si(),
+            when(s)
         ),
         fresh: months.map(|on| MassRate::from_si(if on { kg_day / 86_400.0 } else { 0.0 })),
+        steps: Vec::new(),
         basis: WasteBasis::Animals {
             animal: row.id.clone(),
             head,

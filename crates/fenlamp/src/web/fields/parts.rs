@@ -63,6 +63,7 @@ pub const PARTS: &[Part] = &[
                     f("amount", "Amount", Amount, "Like 2 kg/day, 1 bucket/week, 400 g/day."),
                     f("by_month", "Amount by month", Long, "Twelve numbers, January first, then the unit."),
                     f("months", "Months", Text, "Like May-Oct, or Jun, Jul. Left empty: all year."),
+                    f("steps", "In steps", Long, "From a day after the fill or a date on, like: half from day 1, all from day 30. Without another amount: 1 kg/day from day 1, 2 kg/day from day 30. Left empty: it rises as under feeding."),
                 ],
                 first: &[
                     ("feedstock", "\"kitchen_waste_mixed\"", "\"kitchen_waste_mixed\""),
