@@ -185,10 +185,10 @@ fn fill(
     for &(f, mass) in &plan.first_fill.feed {
         all.add(&per_kg[f], mass.get::<kilogram>());
     }
-    if let Some(s) = &plan.first_fill.seed {
+    for (s, acetoclasts) in plan.first_fill.seeds.iter().zip(&world.seed_acetoclasts) {
         let charge = seed::charge_of(
             s,
-            world.seed_acetoclasts,
+            *acetoclasts,
             world.seed_fermenters,
             &world.inferred,
             &shared.model.constants,

@@ -74,7 +74,7 @@ fn us_units_and_buckets_are_us() {
     let p = demo("high-larch-farm.toml");
     assert_eq!(p.units, UnitSystem::Us);
     // 3 buckets of 5 US gallons (NIST SP 811).
-    assert!((p.first_fill.seed.unwrap().volume.value - 15.0 * 3.785_411_784e-3).abs() < 1e-7);
+    assert!((p.first_fill.seeds[0].volume.value - 15.0 * 3.785_411_784e-3).abs() < 1e-7);
     assert!((p.place.altitude.value - 1650.0 * 0.3048).abs() < 1e-9);
     let Shape::StandingCylinder { diameter, height } = p.vessel.shape else {
         panic!("a drum stands")
@@ -90,10 +90,7 @@ fn laboratory_plan_needs_no_weather() {
         matches!(p.slurry_temperature, SlurryTemperature::Fixed(t) if (t.value - 308.15).abs() < 1e-9)
     );
     assert_eq!(p.vessel.mode, VesselMode::Batch);
-    assert_eq!(
-        p.first_fill.seed.as_ref().unwrap().kind,
-        SeedKind::Digestate
-    );
+    assert_eq!(p.first_fill.seeds[0].kind, SeedKind::Digestate);
     let hay = &p.feedstocks[p.first_fill.feed[0].0];
     assert_eq!(hay.id, "meadow_hay");
     assert_eq!((hay.bmp.low, hay.bmp.mid, hay.bmp.high), (0.25, 0.28, 0.31));

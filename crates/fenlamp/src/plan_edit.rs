@@ -10,7 +10,8 @@ use path::{Step, steps};
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
 /// One change. Paths are keys joined by points, items of a list counted from 0:
-/// `vessel.volume`, `waste[1].amount`, `use[0].room.volume`.
+/// `vessel.volume`, `waste[1].amount`, `use[0].room.volume`. A single table where a list
+/// may stand is the first of it: `seed[0].volume` finds `[seed]`.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Edit {
@@ -96,6 +97,7 @@ pub fn value_at(text: &str, path: &str) -> Result<Option<String>, EditError> {
         };
         here = match step.item {
             None => next,
+            Some(0) if next.is_table_like() => next,
             Some(i) => match next.get(i) {
                 Some(item) => item,
                 None => return Ok(None),
@@ -212,6 +214,7 @@ fn descend<'t>(
                 .get_mut(i)
                 .and_then(Value::as_inline_table_mut)
                 .ok_or_else(nowhere)?,
+            single if i == 0 => single.as_table_like_mut().ok_or_else(nowhere)?,
             _ => return Err(nowhere()),
         },
     };
@@ -295,6 +298,12 @@ fn append(root: &mut Table, path: &str, fields: &[(String, String)]) -> Result<(
     if !table.contains_key(key) {
         table.insert(key, Item::ArrayOfTables(ArrayOfTables::new()));
     }
+    // A single table becomes the first of the list.
+    if let Some(Item::Table(first)) = table.get(key) {
+        let mut tables = ArrayOfTables::new();
+        tables.push(first.clone());
+        table.insert(key, Item::ArrayOfTables(tables));
+    }
     match table.get_mut(key) {
         Some(Item::ArrayOfTables(tables)) => tables.push(new),
         Some(Item::Value(Value::Array(values))) => values.push(new.into_inline_table()),
@@ -319,6 +328,7 @@ fn remove_item(root: &mut Table, path: &str) -> Result<(), EditError> {
             values.remove(*i);
             values.len()
         }
+        Some(single) if *i == 0 && single.is_table_like() => 0,
         _ => return Err(nowhere()),
     };
     if left == 0 {

@@ -69,13 +69,13 @@ pub fn of_recipe(plan: &Plan, recipe: &Recipe) -> Option<Vec<Edit>> {
         ));
     }
     let (then, now) = (&recipe.plan.first_fill, &plan.first_fill);
-    if let (Some(then), Some(now)) = (&then.seed, &now.seed)
-        && then.volume != now.volume
-    {
-        edits.push(Edit::text(
-            "seed.volume",
-            &format!("{:.1} L", then.volume.get::<liter>()),
-        ));
+    for (i, (then, now)) in then.seeds.iter().zip(&now.seeds).enumerate() {
+        if then.volume != now.volume {
+            edits.push(Edit::text(
+                format!("seed[{i}].volume"),
+                &format!("{:.1} L", then.volume.get::<liter>()),
+            ));
+        }
     }
     for (i, (then, now)) in then.feed.iter().zip(&now.feed).enumerate() {
         if then.1 != now.1 {

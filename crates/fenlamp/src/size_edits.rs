@@ -136,8 +136,8 @@ fn vessel(put: &mut Put<'_>, plan: &Plan) {
     if let Some(water) = plan.first_fill.water {
         put.mass("first_fill.water", water);
     }
-    if let Some(seed) = &plan.first_fill.seed {
-        put.volume("seed.volume", seed.volume);
+    for (i, seed) in plan.first_fill.seeds.iter().enumerate() {
+        put.volume(&format!("seed[{i}].volume"), seed.volume);
     }
 }
 

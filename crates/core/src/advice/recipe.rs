@@ -49,7 +49,7 @@ struct Knobs {
     tightness: Tightness,
     first_day: u32,
     ramp_days: u32,
-    seed: Option<Seed>,
+    seeds: Vec<Seed>,
     /// Factor on the fresh material of the first fill.
     fill: f64,
     /// Methane asked of the program in each month.
@@ -86,7 +86,7 @@ pub fn recipe(
         tightness: Tightness::default(),
         first_day: feeding.first_day,
         ramp_days: feeding.ramp_days,
-        seed: plan.first_fill.seed.clone(),
+        seeds: plan.first_fill.seeds.clone(),
         fill: 1.0,
         need: [wish.methane_l_per_day(); 12],
     };
@@ -245,7 +245,7 @@ fn applied(plan: &Plan, setting: &Setting<'_>, proposal: &Proposal, knobs: &Knob
     out.feeding.water = Dilution::ToSolids(Ratio::new::<ratio>(proposal.thinned_to));
     out.feeding.first_day = knobs.first_day;
     out.feeding.ramp_days = knobs.ramp_days;
-    out.first_fill.seed = knobs.seed.clone();
+    out.first_fill.seeds.clone_from(&knobs.seeds);
     for (_, mass) in &mut out.first_fill.feed {
         *mass *= knobs.fill;
     }
@@ -263,9 +263,9 @@ fn gentler(
     let sour = checked.sour_worlds;
     if 2 * checked.sour_before_feeding > sour || !fed {
         let mut now = plan.clone();
-        now.first_fill.seed = knobs.seed.clone();
-        if let Some(seed) = start::more_seed(&now) {
-            knobs.seed = Some(seed);
+        now.first_fill.seeds.clone_from(&knobs.seeds);
+        if let Some(seeds) = start::more_seed(&now) {
+            knobs.seeds = seeds;
         } else if knobs.fill > 0.3 && !plan.first_fill.feed.is_empty() {
             knobs.fill *= 0.5;
         } else {

@@ -47,11 +47,7 @@ const STEPS: u32 = 4;
 impl StartUp {
     /// Of a plan.
     pub fn of(plan: &Plan) -> Self {
-        let seed_l = plan
-            .first_fill
-            .seed
-            .as_ref()
-            .map_or(0.0, |s| s.volume.get::<liter>());
+        let seed_l = plan.first_fill.seed_volume().get::<liter>();
         let fill = plan
             .first_fill
             .feed
@@ -107,9 +103,9 @@ pub(super) fn gentler(first_day: u32, ramp_days: u32) -> Option<(u32, u32)> {
 
 /// Twice the seed, at most the usual share of the slurry (`startup_seed_share`);
 /// `None` without seed, or when there is as much already or no room.
-pub(super) fn more_seed(plan: &Plan) -> Option<Seed> {
+pub(super) fn more_seed(plan: &Plan) -> Option<Vec<Seed>> {
     let most = limit("startup_seed_share", LimitState::Good, |_| true)?.high? / 100.0;
-    let seed = plan.first_fill.seed.as_ref()?;
+    let seeds = &plan.first_fill.seeds;
     let liquid = plan.vessel.liquid.get::<cubic_meter>();
     let fill: f64 = plan
         .first_fill
@@ -121,12 +117,13 @@ pub(super) fn more_seed(plan: &Plan) -> Option<Seed> {
         .first_fill
         .water
         .map_or(0.0, |w| w.get::<kilogram>() / 1000.0);
-    let now = seed.volume.get::<cubic_meter>();
+    let now = plan.first_fill.seed_volume().get::<cubic_meter>();
     let filler = plan.vessel.filler.get::<uom::si::ratio::ratio>();
     let room = liquid * (1.0 - filler) - fill - water;
     let wanted = (2.0 * now).min(most * liquid).min(room);
-    (wanted > 1.05 * now).then(|| Seed {
-        volume: uom::si::f64::Volume::new::<cubic_meter>(wanted),
-        ..seed.clone()
-    })
+    let more = |s: &Seed| Seed {
+        volume: s.volume * (wanted / now),
+        ..s.clone()
+    };
+    (now > 0.0 && wanted > 1.05 * now).then(|| seeds.iter().map(more).collect())
 }

@@ -141,7 +141,7 @@ pub fn summarise(plan: &Plan, dates: &[Date], runs: &[WorldRun]) -> Digestate {
     if runs.is_empty() {
         return Digestate::default();
     }
-    let barred = in_vessel(plan).any(bars_food);
+    let barred = in_vessel(plan).any(bars_food) || plan.first_fill.has_human_seed();
     let followed: Vec<_> = runs.iter().map(progress).collect();
     let months = months(dates, runs, &followed, barred);
     let outs: Vec<Matter> = runs.iter().map(|r| sum(&r.ran_out)).collect();

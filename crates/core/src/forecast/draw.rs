@@ -29,9 +29,10 @@ pub struct WorldDraw {
     pub hydrolysis_per_d: Vec<f64>,
     /// Factor on the amount of each waste that really comes.
     pub amount: Vec<f64>,
-    /// Acetoclasts of the seed, kg COD/kg volatile solids.
-    pub seed_acetoclasts: f64,
-    /// Fermenters of the seed per acetoclast, on its kind's.
+    /// Acetoclasts of each seed, kg COD/kg volatile solids; one figure that nothing
+    /// reads for a plan without seed.
+    pub seed_acetoclasts: Vec<f64>,
+    /// Fermenters of the seeds per acetoclast, on their kinds'.
     pub seed_fermenters: f64,
     /// Times longer that solids stay than liquid.
     pub solids_stay: f64,
@@ -226,10 +227,14 @@ impl WorldDraw {
             hydrolysis_per_d.push(take(&|u| f.hydrolysis_per_d.at_log(u)));
         }
         let amount = plan.waste.iter().map(|_| take(&|u| AMOUNT.at(u))).collect();
-        let seed_acetoclasts = take(&|u| match &plan.first_fill.seed {
-            Some(s) => seed::acetoclasts(s.kind).at_log(u),
-            None => 0.0,
-        });
+        let seed_acetoclasts = (0..inputs::seed_axes(plan))
+            .map(|i| {
+                take(&|u| match plan.first_fill.seeds.get(i) {
+                    Some(s) => seed::acetoclasts(s.kind).at_log(u),
+                    None => 0.0,
+                })
+            })
+            .collect();
         let seed_fermenters = take(&|u| seed::FERMENTERS.at_log(u));
         let solids_stay = take(&|u| match plan.vessel.solids_retention_factor {
             UNSTATED_STAY => solids_stay(plan.vessel.kind).at_log(u),

@@ -61,7 +61,7 @@ pub fn fill_water_l(plan: &Plan) -> f64 {
     let filler = plan.vessel.filler.get::<ratio>();
     let full = plan.vessel.liquid.get::<liter>() * (1.0 - filler);
     let feed: f64 = fill.feed.iter().map(|(_, m)| m.get::<kilogram>()).sum();
-    let seed = fill.seed.as_ref().map_or(0.0, |s| s.volume.get::<liter>());
+    let seed = fill.seed_volume().get::<liter>();
     (full - feed - seed).max(0.0)
 }
 

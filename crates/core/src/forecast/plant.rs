@@ -128,10 +128,10 @@ impl<'a> Plant<'a> {
         for &(f, mass) in &fill.feed {
             all.add(&self.per_kg[f], mass.get::<kilogram>());
         }
-        if let Some(seed) = &fill.seed {
+        for (seed, acetoclasts) in fill.seeds.iter().zip(&self.draw.seed_acetoclasts) {
             let charge = seed::charge_of(
                 seed,
-                self.draw.seed_acetoclasts,
+                *acetoclasts,
                 self.draw.seed_fermenters,
                 &self.draw.inferred,
                 &model.constants,

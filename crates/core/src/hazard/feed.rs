@@ -240,20 +240,16 @@ pub(super) fn seed(case: &Case<'_>) -> Option<Found> {
     let row = limit("startup_seed_share", LimitState::Watch, |_| true)?;
     let enough = row.high? / 100.0;
     let full = case.plan.vessel.liquid.get::<cubic_meter>();
-    let volume = case
-        .plan
-        .first_fill
-        .seed
-        .as_ref()
-        .map_or(0.0, |s| s.volume.get::<cubic_meter>());
+    let fill = &case.plan.first_fill;
+    let volume = fill.seed_volume().get::<cubic_meter>();
     let share = volume / full.max(1e-9);
     if share >= enough {
         return None;
     }
     let wanted = Volume::new::<cubic_meter>(enough * full);
-    let have = match case.plan.first_fill.seed {
-        None => "No seed goes in".to_owned(),
-        Some(_) => format!(
+    let have = match fill.seeds.is_empty() {
+        true => "No seed goes in".to_owned(),
+        false => format!(
             "Seed is only {} % of the slurry",
             number_band(100.0 * share, 100.0 * share)
         ),

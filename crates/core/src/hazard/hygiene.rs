@@ -14,12 +14,17 @@ fn used(case: &Case<'_>, is: impl Fn(&Feedstock) -> bool) -> bool {
 
 /// Human, dog or cat waste: germs, law.
 pub(super) fn human_or_pet(case: &Case<'_>) -> Option<Found> {
-    if !used(case, bars_food_as_human_or_pet) {
-        return None;
-    }
+    let seed = case.plan.first_fill.has_human_seed();
+    let what = match (used(case, bars_food_as_human_or_pet), seed) {
+        (true, _) => "Human or pet waste goes in.",
+        (false, true) => {
+            "Sewage sludge goes in as seed: it carries the germs of many people, and often metals."
+        }
+        (false, false) => return None,
+    };
     let (heat_c, key) = safety("digestate hygiene", "hygienization temperature")?;
     let words = format!(
-        "Human or pet waste goes in. A vessel at these temperatures does not make it safe: worm eggs \
+        "{what} A vessel at these temperatures does not make it safe: worm eggs \
          and many germs live through it. In most places this needs a permit, and never take it from, \
          or connect it to, an existing septic tank: that is a deadly pit and another system. Keep what \
          comes out off all food crops unless local rules and a heat step ({} for an hour) are met.",

@@ -160,7 +160,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "human-or-pet-waste",
         severity: Stop,
-        when: "human, dog or cat waste goes in",
+        when: "human, dog or cat waste goes in, or sewage sludge as seed",
         limits: &[HEAT_STEP],
         keys: &["HOHENHEIM2022", "WHO06", "CODES"],
         find: hygiene::human_or_pet,

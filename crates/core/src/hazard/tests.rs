@@ -532,12 +532,12 @@ fn the_mix_is_judged_by_solids_wood_and_carbon() {
 #[test]
 fn seed_that_is_missing_or_small() {
     assert_eq!(
-        fires("seed", |b| b.plan.first_fill.seed = None).severity,
+        fires("seed", |b| b.plan.first_fill.seeds.clear()).severity,
         Severity::Care
     );
     let litres = |l: f64| {
         move |b: &mut Bench| {
-            if let Some(seed) = &mut b.plan.first_fill.seed {
+            for seed in &mut b.plan.first_fill.seeds {
                 seed.volume = Volume::new::<liter>(l);
             }
         }

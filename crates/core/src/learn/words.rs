@@ -79,7 +79,8 @@ pub(super) fn of_input(plan: &Plan, input: &LearnedInput) -> String {
             )
         ),
         InputKind::Seed => format!(
-            "Your seed was {}: {of_book} of the middling one.",
+            "Your {} was {}: {of_book} of the middling one.",
+            input.name.trim_start_matches("strength of the "),
             side(
                 "stronger than a middling one",
                 "weaker than a middling one",

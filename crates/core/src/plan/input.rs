@@ -102,10 +102,22 @@ pub enum Dilution {
 pub struct FirstFill {
     /// Fresh feedstocks: index in `Plan::feedstocks` and mass.
     pub feed: Vec<(usize, Mass)>,
-    /// Seed sludge.
-    pub seed: Option<Seed>,
+    /// Seed sludges, each with its own strength.
+    pub seeds: Vec<Seed>,
     /// Water; `None` fills up to the liquid level.
     pub water: Option<Mass>,
+}
+
+impl FirstFill {
+    /// All seed together.
+    pub fn seed_volume(&self) -> Volume {
+        self.seeds.iter().map(|s| s.volume).sum()
+    }
+
+    /// Whether a seed comes from human waste.
+    pub fn has_human_seed(&self) -> bool {
+        self.seeds.iter().any(|s| s.kind == SeedKind::SewageSludge)
+    }
 }
 
 /// Seed (inoculum).
@@ -134,6 +146,21 @@ pub enum SeedKind {
     Rumen,
     /// Sediment of a pond or marsh.
     PondMud,
+    /// Digested sewage sludge of a municipal works.
+    SewageSludge,
+}
+
+impl SeedKind {
+    /// Name in a sentence: "old slurry".
+    pub fn name(self) -> &'static str {
+        match self {
+            SeedKind::Digestate => "digestate",
+            SeedKind::OldSlurry => "old slurry",
+            SeedKind::Rumen => "rumen contents",
+            SeedKind::PondMud => "pond mud",
+            SeedKind::SewageSludge => "digested sewage sludge",
+        }
+    }
 }
 
 /// Something added that is not feed.

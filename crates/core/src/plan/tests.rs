@@ -77,7 +77,7 @@ fn what_is_left_out_gets_its_usual_value() {
     assert!((p.vessel.liquid.value - 0.8).abs() < 1e-12);
     assert_eq!(p.vessel.wall_material, "k_hdpe");
     assert_eq!(p.vessel.siting, Siting::Outdoors);
-    assert!(p.heap.is_none() && p.heater.is_none() && p.first_fill.seed.is_none());
+    assert!(p.heap.is_none() && p.heater.is_none() && p.first_fill.seeds.is_empty());
     assert!(matches!(
         p.slurry_temperature,
         SlurryTemperature::HeatBalance
@@ -381,9 +381,37 @@ fn doses_and_seeds() {
     assert_eq!(p.additives[0].when, DoseTime::Every(14));
     assert_eq!(p.additives[1].when, DoseTime::OnDay(30));
     assert!((p.additives[0].dose.value - 0.453_592_37).abs() < 1e-6);
-    let seed = p.first_fill.seed.unwrap();
+    let seed = &p.first_fill.seeds[0];
     assert!((seed.grown_at.value - 312.15).abs() < 1e-9);
     assert_eq!(seed.age_days, 1.0);
+}
+
+#[test]
+fn several_seeds_each_have_their_own_figures() {
+    let more = "[[seed]]\nkind = \"sewage sludge\"\nvolume = \"60 L\"\n[[seed]]\nkind = \"digestate\"\nvolume = \"2 buckets\"\ngrown_at = \"22 °C\"\nage = \"5 days\"\n";
+    let fill = good(&format!("{BASE}\n{more}")).first_fill;
+    let kinds: Vec<SeedKind> = fill.seeds.iter().map(|s| s.kind).collect();
+    assert_eq!(kinds, [SeedKind::SewageSludge, SeedKind::Digestate]);
+    assert!((fill.seed_volume().value - 0.080).abs() < 1e-9);
+    assert!((fill.seeds[0].grown_at.value - 309.15).abs() < 1e-9);
+    assert!((fill.seeds[1].grown_at.value - 295.15).abs() < 1e-9);
+    assert_eq!(fill.seeds[1].age_days, 5.0);
+    assert!(fill.has_human_seed());
+    // Each is told its own fault, and together they must fit.
+    let e = bad(&format!(
+        "{BASE}\n{}",
+        more.replace("\"digestate\"", "\"digestat\"")
+    ));
+    assert_eq!(e.errors[0].key, "seed[2].kind");
+    assert_eq!(e.errors[0].nearest.as_deref(), Some("digestate"));
+    let e = bad(&format!("{BASE}\n{}", more.replace("60 L", "790 L")));
+    assert!(e.to_string().contains("the first fill takes"), "{e}");
+    // What is not of a kind with a usual temperature must tell its own.
+    let e = bad(&format!(
+        "{BASE}\n{}",
+        more.replace("grown_at = \"22 °C\"\n", "")
+    ));
+    assert_eq!(e.errors[0].key, "seed[2].grown_at");
 }
 
 #[test]
@@ -454,7 +482,7 @@ fn wrong_types_are_told_not_skipped() {
         bad(&with(from, to));
     }
     let e = bad(
-        "plan = 1\nplace = 2\nweather = 3\nvessel = 4\nwaste = 5\nheap = 6\nseed = []\nslurry = ''\ngas = 1.5\nheater = 1\nfeeding = 1\nfirst_fill = 1\nadditive = [1]\ninsulation = 1\nfeedstock = 1\n",
+        "plan = 1\nplace = 2\nweather = 3\nvessel = 4\nwaste = 5\nheap = 6\nseed = [1]\nslurry = ''\ngas = 1.5\nheater = 1\nfeeding = 1\nfirst_fill = 1\nadditive = [1]\ninsulation = 1\nfeedstock = 1\n",
     );
     assert_eq!(e.errors.len(), 15, "{e}");
 }

@@ -86,7 +86,7 @@ fn rows(b: &Book) -> Vec<Row> {
             })
         })
         .collect();
-    if let Some(seed) = &fill.seed {
+    for seed in &fill.seeds {
         // A litre of seed or water is taken to weigh a kilogram, as the forecast does.
         let litres = seed.volume.get::<liter>();
         let kind = b.t(match seed.kind {
@@ -94,6 +94,7 @@ fn rows(b: &Book) -> Vec<Row> {
             SeedKind::OldSlurry => "b.seed.old_slurry",
             SeedKind::Rumen => "b.seed.rumen",
             SeedKind::PondMud => "b.seed.pond_mud",
+            SeedKind::SewageSludge => "b.seed.sewage_sludge",
         });
         rows.push(Row {
             name: b.tf(

@@ -20,8 +20,6 @@ pub struct Understood<'a> {
     pub months: Vec<MonthFeed>,
     /// Carbon to nitrogen of a year's feed, or of the fill when nothing is fed.
     pub carbon_to_nitrogen: Option<f64>,
-    /// Seed as a share of the slurry.
-    pub seed_share: f64,
     /// Feedstocks of feed, fill and heap, with where they go.
     pub feedstocks: Vec<(&'a Feedstock, &'static str)>,
 }
@@ -75,16 +73,10 @@ pub fn understand(opened: &Opened) -> Understood<'_> {
             })
         })
         .collect();
-    let seed = plan
-        .first_fill
-        .seed
-        .as_ref()
-        .map_or(0.0, |s| s.volume.get::<cubic_meter>());
     Understood {
         opened,
         months,
         carbon_to_nitrogen: mix::carbon_to_nitrogen(plan),
-        seed_share: seed / liquid.get::<cubic_meter>().max(1e-9),
         feedstocks: feedstocks(plan),
     }
 }

@@ -5,8 +5,8 @@ use std::fmt::Write as _;
 use fenlamp_core::feed::Feedstock;
 use fenlamp_core::forecast::words::say::{self, number_band};
 use fenlamp_core::plan::{
-    AdditiveKind, Plan, SeedKind, Siting, SlurryTemperature, UnitSystem, VesselKind, VesselMode,
-    WasteBasis, Weather,
+    AdditiveKind, Plan, Siting, SlurryTemperature, UnitSystem, VesselKind, VesselMode, WasteBasis,
+    Weather,
 };
 use fenlamp_quantity::{Mass, Units, print};
 use uom::si::mass::kilogram;
@@ -202,22 +202,21 @@ fn first_fill(u: &Understood<'_>) -> String {
         .iter()
         .map(|(i, mass)| format!("{} of {}", print(*mass, units), plan.feedstocks[*i].name))
         .collect();
-    match &plan.first_fill.seed {
-        None => parts.push("no seed".to_owned()),
-        Some(seed) => {
-            let kind = match seed.kind {
-                SeedKind::Digestate => "digestate",
-                SeedKind::OldSlurry => "old slurry",
-                SeedKind::Rumen => "rumen contents",
-                SeedKind::PondMud => "pond mud",
-            };
-            parts.push(format!(
-                "{} of seed ({kind}, grown at {}), {} % of the slurry",
-                print(seed.volume, units),
-                say::temperature(seed.grown_at.get::<degree_celsius>(), units),
-                number_band(100.0 * u.seed_share, 100.0 * u.seed_share)
-            ));
-        }
+    if plan.first_fill.seeds.is_empty() {
+        parts.push("no seed".to_owned());
+    }
+    let share = |volume| {
+        let part: fenlamp_quantity::Ratio = volume / plan.vessel.liquid;
+        number_band(100.0 * part.get::<ratio>(), 100.0 * part.get::<ratio>())
+    };
+    for seed in &plan.first_fill.seeds {
+        parts.push(format!(
+            "{} of seed ({}, grown at {}), {} % of the slurry",
+            print(seed.volume, units),
+            seed.kind.name(),
+            say::temperature(seed.grown_at.get::<degree_celsius>(), units),
+            share(seed.volume)
+        ));
     }
     parts.push(match plan.first_fill.water {
         Some(mass) => format!("{} of water", print(mass, units)),

@@ -200,3 +200,41 @@ fn an_edited_demo_is_still_a_plan() {
     let plan = plan::read(&got, "edited", &plan::NoFiles).expect("a plan");
     assert!(plan.waste[0].label.contains("2 buckets/week"));
 }
+
+#[test]
+fn a_single_table_is_the_first_of_its_list() {
+    let seed = "seed[0].volume";
+    assert_eq!(
+        value_at(goats(), seed).ok().flatten().as_deref(),
+        Some("\"300 L\"")
+    );
+    assert_eq!(value_at(goats(), "seed[1].volume"), Ok(None));
+    let got = apply(goats(), &[Edit::text(seed, "200 L")]).expect("a place");
+    assert_eq!(changed(goats(), &got).1, ["volume = \"200 L\""]);
+    assert!(apply(goats(), &[Edit::text("seed[1].volume", "1 L")]).is_err());
+    // A second makes a list of it, in its place and with its words.
+    let more = Edit::Append {
+        array: "seed".to_owned(),
+        fields: [("kind", "\"rumen\""), ("volume", "\"20 L\"")]
+            .map(|(k, v)| (k.to_owned(), v.to_owned()))
+            .to_vec(),
+    };
+    let got = apply(goats(), &[more]).expect("it fits");
+    let (gone, come) = changed(goats(), &got);
+    assert_eq!(gone, ["[seed]"]);
+    assert_eq!(come, ["[[seed]]", "kind = \"rumen\"", "volume = \"20 L\""]);
+    let read = plan::read(&got, "x", &plan::NoFiles).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(read.first_fill.seeds.len(), 2);
+    let last = Edit::RemoveItem {
+        path: "seed[1]".to_owned(),
+    };
+    let first = Edit::RemoveItem {
+        path: "seed[0]".to_owned(),
+    };
+    let back = apply(&got, &[last]).expect("it is there");
+    let read = plan::read(&back, "x", &plan::NoFiles).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(read.first_fill.seeds.len(), 1);
+    let none = apply(goats(), &[first]).expect("it is there");
+    let read = plan::read(&none, "x", &plan::NoFiles).unwrap_or_else(|e| panic!("{e}"));
+    assert!(read.first_fill.seeds.is_empty());
+}

@@ -31,7 +31,11 @@ pub fn edits(id: &str, text: &str) -> Option<Vec<Edit>> {
         "more_manure" => fed(plan, 4.0 / 3.0, |g| g == Group::Manure)?,
         "less_feed" => fed(plan, 2.0 / 3.0, |_| true)?,
         "watered" => vec![Edit::text("feeding.water", "to 8 % solids")],
-        "more_seed" => vec![scaled(plan.get("seed")?, "volume", "seed", 2.0)?],
+        "more_seed" => list(plan, "seed")
+            .iter()
+            .enumerate()
+            .map(|(i, seed)| scaled(seed, "volume", &format!("seed[{i}]"), 2.0))
+            .collect::<Option<Vec<_>>>()?,
         "seeded" => seeded(plan)?,
         "chopped_finer" => chopped(plan)?,
         _ => return None,
@@ -60,6 +64,8 @@ fn list<'a>(plan: &'a Item, key: &str) -> Vec<&'a dyn toml_edit::TableLike> {
             .filter_map(|v| v.as_inline_table())
             .map(|t| t as &dyn toml_edit::TableLike)
             .collect(),
+        // A single table is a list of one.
+        Some(item) => item.as_table_like().into_iter().collect(),
         _ => Vec::new(),
     }
 }
@@ -217,12 +223,16 @@ fn seeded(plan: &Item) -> Option<Vec<Edit>> {
         // 80 % of the volume, as the reader has it.
         None => times(vessel.text("volume")?, 0.08)?,
     };
-    Some(vec![
-        Edit::text("seed.kind", "digestate"),
-        Edit::text("seed.volume", &volume),
-        Edit::text("seed.grown_at", "30 °C"),
-        Edit::text("seed.age", "1 day"),
-    ])
+    let volume = crate::plan_edit::quoted(&volume);
+    Some(vec![Edit::Append {
+        array: "seed".to_owned(),
+        fields: pairs(&[
+            ("kind", "\"digestate\""),
+            ("volume", &volume),
+            ("grown_at", "\"30 °C\""),
+            ("age", "\"1 day\""),
+        ]),
+    }])
 }
 
 /// Fibrous feed under ids of its own, broken down 1.3 times as fast.
@@ -293,7 +303,7 @@ mod tests {
             let r = f.hydrolysis_per_d;
             out.extend([r.low, r.mid, r.high, f.bmp.mid, f.total_solids.mid]);
         }
-        if let Some(s) = &plan.first_fill.seed {
+        for s in &plan.first_fill.seeds {
             out.extend([s.volume.value, s.grown_at.value, s.age_days]);
         }
         out.push(match plan.feeding.water {

@@ -70,6 +70,7 @@ pub const SEEDS: &[(&str, &str)] = &[
     ("old slurry", "Old slurry from a manure pit"),
     ("rumen", "Fresh cow dung or rumen contents"),
     ("pond mud", "Black mud of a pond"),
+    ("sewage sludge", "Digested sludge of a sewage works"),
 ];
 
 /// The answers as they were typed.
@@ -552,10 +553,10 @@ fn write(
             "volume = {}             # guess: a tenth of the slurry",
             volume(0.1 * slurry)
         ));
-        let grown = if *seed == "rumen" {
-            38.0
-        } else {
-            warm.clamp(8.0, 35.0)
+        let grown = match *seed {
+            "rumen" => 38.0,
+            "sewage sludge" => 36.0,
+            _ => warm.clamp(8.0, 35.0),
         };
         put(&format!("grown_at = \"{grown:.0} °C\"          # guess"));
     }

@@ -180,7 +180,7 @@ fn vessel(plan: &mut Plan, factor: f64) {
     if let Some(water) = &mut fill.water {
         *water *= factor;
     }
-    if let Some(seed) = &mut fill.seed {
+    for seed in &mut fill.seeds {
         seed.volume *= factor;
     }
 }

@@ -27,7 +27,7 @@ pub enum InputKind {
     Rate,
     /// Amount of a waste that really comes, factor.
     Amount,
-    /// Acetoclasts of the seed, kg COD/kg volatile solids.
+    /// Acetoclasts of a seed, kg COD/kg volatile solids.
     Seed,
     /// Fermenters of the seed per acetoclast, factor.
     SeedFermenters,
@@ -147,15 +147,21 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
             acts,
         });
     };
-    let seeded = plan.first_fill.seed.is_some();
+    let seeds = &plan.first_fill.seeds;
+    let seeded = !seeds.is_empty();
+    for i in 0..seed_axes(plan) {
+        // A seed alone keeps the name that it has always had.
+        let (id, of) = match seeds.get(i) {
+            Some(s) if seeds.len() > 1 => {
+                let which = format!("seed {} ({})", i + 1, s.kind.name());
+                (format!("seed_{}", i + 1), which)
+            }
+            _ => ("seed".to_owned(), "seed".to_owned()),
+        };
+        let (name, more) = (format!("strength of the {of}"), format!("a stronger {of}"));
+        single((Seed, &id, &name, &more, seeded));
+    }
     let microbes = [
-        (
-            Seed,
-            "seed",
-            "strength of the seed",
-            "a stronger seed",
-            seeded,
-        ),
         (
             SeedFermenters,
             "breakers_of_seed",
@@ -250,6 +256,12 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
     ];
     plain.into_iter().for_each(single);
     out
+}
+
+/// Axes of the seeds: one each, and one that rests without any, so that a plan and the
+/// same plan with a seed have the same worlds.
+pub(super) fn seed_axes(plan: &Plan) -> usize {
+    plan.first_fill.seeds.len().max(1)
 }
 
 fn fed(plan: &Plan) -> bool {

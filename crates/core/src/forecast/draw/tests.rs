@@ -102,7 +102,7 @@ fn every_input_has_a_name_a_coordinate_and_a_value() {
         let found = inputs.iter().position(|i| i.id == id);
         found.unwrap_or_else(|| panic!("no {id}"))
     };
-    assert_eq!(draw.values[at("seed")], draw.seed_acetoclasts);
+    assert_eq!(draw.values[at("seed")], draw.seed_acetoclasts[0]);
     assert_eq!(draw.values[at("year_warmth")], draw.weather.air_offset_k);
     assert_eq!(draw.values[at("amount_2")], draw.amount[1]);
     let goat = plan.feedstocks.iter().position(|f| f.id == "goat_manure");
@@ -122,6 +122,37 @@ fn every_input_has_a_name_a_coordinate_and_a_value() {
     // What burns in the heap only does not act on the slurry.
     assert!(!inputs[at("rate_wood_chips_hardwood")].acts);
     assert!(inputs[at("rate_goat_manure")].acts && inputs[at("heap_heat")].acts);
+}
+
+/// Each seed is strong or weak by itself; a plan without seed has the axis of one that
+/// it may be given.
+#[test]
+fn each_seed_has_an_axis() {
+    use crate::plan::SeedKind;
+    let mut plan = croft();
+    let axes = |plan: &Plan| {
+        let all = inputs(plan);
+        let of = all.iter().filter(|i| i.kind == InputKind::Seed);
+        of.map(|i| (i.id.clone(), i.acts)).collect::<Vec<_>>()
+    };
+    assert_eq!(axes(&plan), [("seed".to_owned(), true)]);
+    let mut sludge = plan.first_fill.seeds[0].clone();
+    sludge.kind = SeedKind::SewageSludge;
+    plan.first_fill.seeds.push(sludge);
+    let two = [("seed_1".to_owned(), true), ("seed_2".to_owned(), true)];
+    assert_eq!(axes(&plan), two);
+    let draws = latin_hypercube(&plan, BATCH, 3);
+    let of = |i: usize| draws.iter().map(move |d| d.seed_acetoclasts[i]);
+    for (i, seed) in plan.first_fill.seeds.iter().enumerate() {
+        let band = crate::forecast::seed::acetoclasts(seed.kind);
+        let below = of(i).filter(|v| *v < band.mid).count();
+        assert_eq!(below, BATCH / 2);
+    }
+    let together = of(0).zip(of(1)).filter(|(a, b)| (a < &0.003) == (b < &0.024));
+    let together = together.count();
+    assert!((BATCH / 4..=3 * BATCH / 4).contains(&together), "{together}");
+    plan.first_fill.seeds.clear();
+    assert_eq!(axes(&plan), [("seed".to_owned(), false)]);
 }
 
 #[test]

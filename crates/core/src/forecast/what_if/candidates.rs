@@ -244,15 +244,15 @@ fn solids(plan: &Plan) -> Option<f64> {
 
 fn seed(plan: &Plan, out: &mut Vec<WhatIf>) {
     let held = matches!(plan.slurry_temperature, SlurryTemperature::Fixed(_));
-    match &plan.first_fill.seed {
-        Some(seed) if room_for(plan, seed.volume) => {
+    match plan.first_fill.seeds.is_empty() {
+        false if room_for(plan, plan.first_fill.seed_volume()) => {
             put(out, plan, "more_seed", "twice the seed", AS_SAID, |p| {
-                if let Some(seed) = &mut p.first_fill.seed {
+                for seed in &mut p.first_fill.seeds {
                     seed.volume *= 2.0;
                 }
             })
         }
-        None if !held => {
+        true if !held => {
             let volume = plan.vessel.liquid * SEED_SHARE;
             if room_for(plan, volume) {
                 put(
@@ -262,7 +262,7 @@ fn seed(plan: &Plan, out: &mut Vec<WhatIf>) {
                     "a tenth of the slurry as seed from a working digester",
                     SEED_BASIS,
                     |p| {
-                        p.first_fill.seed = Some(Seed {
+                        p.first_fill.seeds.push(Seed {
                             kind: SeedKind::Digestate,
                             volume,
                             grown_at: ThermodynamicTemperature::new::<degree_celsius>(30.0),
@@ -291,10 +291,7 @@ fn room_for(plan: &Plan, more: Volume) -> bool {
         .iter()
         .map(|(_, mass)| mass.get::<kilogram>() / 1000.0)
         .sum();
-    let seed = fill
-        .seed
-        .as_ref()
-        .map_or(0.0, |s| s.volume.get::<cubic_meter>());
+    let seed = fill.seed_volume().get::<cubic_meter>();
     feed + seed + more.get::<cubic_meter>() <= space
 }
 

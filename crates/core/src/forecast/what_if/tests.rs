@@ -82,7 +82,7 @@ fn a_bare_vessel_in_the_open_is_offered_straw_and_a_greenhouse() {
     let mut plan = plan("larch", 365);
     plan.insulation.clear();
     plan.vessel.siting = crate::plan::Siting::Outdoors;
-    plan.first_fill.seed = None;
+    plan.first_fill.seeds.clear();
     let ids: Vec<&str> = candidates(&plan).iter().map(|c| c.id).collect();
     for id in ["straw_bales", "greenhouse", "seeded"] {
         assert!(ids.contains(&id), "{id} is not in {ids:?}");

@@ -211,10 +211,7 @@ fn nothing_at_all(
 /// Share of the slurry that is seed at the start.
 pub(super) fn seed_share(plan: &Plan) -> f64 {
     let full = plan.vessel.liquid.get::<cubic_meter>();
-    plan.first_fill
-        .seed
-        .as_ref()
-        .map_or(0.0, |s| s.volume.get::<cubic_meter>() / full.max(1e-9))
+    plan.first_fill.seed_volume().get::<cubic_meter>() / full.max(1e-9)
 }
 
 /// What would change a bad season.

@@ -1,4 +1,4 @@
-//! [first_fill], [seed], [[additive]] and [gas].
+//! [first_fill], [[seed]], [[additive]] and [gas].
 
 use super::feeding::whole_days;
 use super::feedstocks::Feedstocks;
@@ -21,14 +21,14 @@ const BACK_PRESSURE_CM: f64 = 8.0;
 const SEED_AGE_DAYS: f64 = 1.0;
 
 pub(super) fn first_fill(root: &Section<'_>, feedstocks: &mut Feedstocks) -> Option<FirstFill> {
-    let seed = seed(root);
+    let seeds = seeds(root);
     let Some(s) = root.section("first_fill") else {
         if root.has("first_fill") {
             return None;
         }
         return Some(FirstFill {
             feed: Vec::new(),
-            seed: seed?,
+            seeds: seeds?,
             water: None,
         });
     };
@@ -72,7 +72,7 @@ pub(super) fn first_fill(root: &Section<'_>, feedstocks: &mut Feedstocks) -> Opt
     (feed.len() == sections.len()).then_some(())?;
     Some(FirstFill {
         feed,
-        seed: seed?,
+        seeds: seeds?,
         water: water?,
     })
 }
@@ -84,21 +84,32 @@ fn mass_kg(amount: EitherMass, density_kg_m3: f64) -> f64 {
     }
 }
 
-/// `Some(None)`: there is no seed.
-fn seed(root: &Section<'_>) -> Option<Option<Seed>> {
-    let Some(s) = root.section("seed") else {
-        return (!root.has("seed")).then_some(None);
-    };
+/// Every [[seed]]; a single [seed] is one.
+fn seeds(root: &Section<'_>) -> Option<Vec<Seed>> {
+    let sections = root.sections("seed");
+    let seeds: Vec<Option<Seed>> = sections
+        .iter()
+        .map(|s| {
+            let seed = seed(s);
+            s.finish();
+            seed
+        })
+        .collect();
+    seeds.into_iter().collect()
+}
+
+fn seed(s: &Section<'_>) -> Option<Seed> {
     let kinds = &[
         ("digestate", SeedKind::Digestate),
         ("old slurry", SeedKind::OldSlurry),
         ("rumen", SeedKind::Rumen),
         ("pond mud", SeedKind::PondMud),
+        ("sewage sludge", SeedKind::SewageSludge),
     ];
     if !s.has("kind") {
         s.missing(
             "kind",
-            "write kind = \"digestate\", \"old slurry\", \"rumen\" or \"pond mud\"",
+            "write kind = \"digestate\", \"old slurry\", \"rumen\", \"pond mud\" or \"sewage sludge\"",
         );
     }
     let kind = s.word("kind", kinds);
@@ -113,25 +124,26 @@ fn seed(root: &Section<'_>) -> Option<Option<Seed>> {
             "write how warm the digester was that it came from, like \"35 °C\"",
         );
     }
-    s.finish();
     let grown_at = grown.or(usual.map(ThermodynamicTemperature::new::<degree_celsius>));
-    Some(Some(Seed {
+    Some(Seed {
         kind: kind?,
         volume: volume?,
         grown_at: grown_at?,
         volatile_solids,
         age_days: age.map_or(SEED_AGE_DAYS, |t| t.to_si() / 86_400.0),
-    }))
+    })
 }
 
-/// Temperature a kind of seed has grown at, degC: body heat of cattle (from
-/// memory), else the ground's (judgement). A digester's must be told.
+/// Temperature a kind of seed has grown at, degC: body heat of cattle and the usual
+/// heated digester of a sewage works (both from memory), else the ground's (judgement).
+/// A household digester's must be told.
 fn usual_growth_c(kind: SeedKind) -> Option<f64> {
     match kind {
         SeedKind::Digestate => None,
         SeedKind::Rumen => Some(39.0),
         SeedKind::OldSlurry => Some(15.0),
         SeedKind::PondMud => Some(12.0),
+        SeedKind::SewageSludge => Some(36.0),
     }
 }
 

@@ -20,7 +20,7 @@ pub(super) fn fill(root: &Section<'_>, v: &Vessel, fill: Option<&FirstFill>) {
     let Some(fill) = fill else { return };
     let feed: f64 = fill.feed.iter().map(|f| f.1.to_si()).sum::<f64>() / SLURRY_KG_M3;
     let water = fill.water.map_or(0.0, |w| w.to_si() / SLURRY_KG_M3);
-    let seed = fill.seed.as_ref().map_or(0.0, |s| s.volume.to_si());
+    let seed = fill.seed_volume().to_si();
     // The filler takes its share of the room.
     let room = liquid * (1.0 - v.filler.to_si());
     if feed + water + seed > room * 1.001 {

@@ -285,15 +285,15 @@ pub const PARTS: &[Part] = &[
             },
             Table {
                 path: "seed",
-                list: false,
+                list: true,
                 title: "Seed",
                 about: "A working culture put in on the first day: it decides how soon gas comes \
-                        and whether a start sours.",
+                        and whether a start sours. There may be several.",
                 optional: true,
                 fields: &[
-                    f("kind", "Kind", Choice(&["digestate", "old slurry", "rumen", "pond mud"]), ""),
+                    f("kind", "Kind", Choice(&["digestate", "old slurry", "rumen", "pond mud", "sewage sludge"]), ""),
                     f("volume", "Volume", Amount, ""),
-                    f("grown_at", "Grown at", Amount, "How warm it was where it comes from."),
+                    f("grown_at", "Grown at", Amount, "How warm it was where it comes from; the temperature it is used to."),
                     f("age", "Days on the way", Amount, "Since it left a working vessel, kept closed."),
                     f("volatile_solids", "Volatile solids", Amount, "Share of the wet mass, where it was measured."),
                 ],

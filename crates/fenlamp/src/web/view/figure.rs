@@ -178,13 +178,15 @@ fn slurry_input(look: &Look, told: &Told, months: &[&MonthBand]) -> Input {
 }
 
 fn seed_input(look: &Look, told: &Told) -> Input {
-    let seed = told.opened.plan.first_fill.seed.as_ref();
+    let fill = &told.opened.plan.first_fill;
     let units = Shown::of(told.opened.plan.units).units();
     Input {
         what: "Seed".to_owned(),
-        value: seed.map_or("none".to_owned(), |s| {
-            fenlamp_quantity::print(s.volume, units)
-        }),
+        value: if fill.seeds.is_empty() {
+            "none".to_owned()
+        } else {
+            fenlamp_quantity::print(fill.seed_volume(), units)
+        },
         link: Some(format!("/plans/{}/parts/feeding", look.id)),
     }
 }

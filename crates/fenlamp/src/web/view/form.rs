@@ -27,7 +27,9 @@ pub fn stands(plan: &Item, path: &str) -> Stands {
         };
         here = here.and_then(|h| h.get(key));
         if let Some(i) = item {
-            here = here.and_then(|h| h.get(i));
+            // A single table is the first of its list.
+            let single = here.filter(|h| i == 0 && h.is_table_like());
+            here = single.or_else(|| here.and_then(|h| h.get(i)));
         }
     }
     let Some(value) = here.and_then(Item::as_value) else {
