@@ -68,6 +68,8 @@ pub struct DayBand {
     pub gas_wet_l: Quantiles,
     /// Methane, dry normal.
     pub methane_dry_normal_l: Quantiles,
+    /// Methane of the run up to this day's end, dry normal.
+    pub methane_total_dry_normal_l: Quantiles,
     /// Methane share of the dry gas, mol/mol.
     pub methane_share: Quantiles,
     /// Hydrogen sulfide in the dry gas.
@@ -105,6 +107,16 @@ pub struct MonthBand {
     pub methane_dry_normal_l_per_day: Quantiles,
     /// Methane share of the gas.
     pub methane_share: Quantiles,
+    /// Methane of the run up to the month's end, dry normal.
+    pub methane_total_dry_normal_l: Quantiles,
+    /// Volatile solids fed in the month; the first filling is no feed.
+    pub vs_fed_kg: Quantiles,
+    /// Methane of the month per kilogram of volatile solids fed in it, dry normal; `None`
+    /// for a month without feed in some world.
+    pub methane_l_per_kg_vs: Option<Quantiles>,
+    /// Volatile solids broken down in the month, of those put in during it (in the first
+    /// with filling and seed); above one where older ones go. `None` when none went in.
+    pub vs_removed_share: Option<Quantiles>,
     /// What the day's gas can do.
     pub uses_per_day: UseBands,
 }
@@ -145,8 +157,12 @@ pub struct Whole {
     pub gas_dry_normal_l: Quantiles,
     /// Methane of the run, dry normal.
     pub methane_dry_normal_l: Quantiles,
-    /// Methane per kilogram of volatile solids put in, fill included, dry normal.
-    pub methane_l_per_kg_vs: Quantiles,
+    /// Methane per kilogram of volatile solids put in, fill included and seed left out,
+    /// dry normal; `None` when none went in.
+    pub methane_l_per_kg_vs: Option<Quantiles>,
+    /// Volatile solids broken down, of all put in, those of fill and seed included; `None`
+    /// when none went in.
+    pub vs_removed_share: Option<Quantiles>,
     /// Mean loading on feeding days, kg VS/(m3 d).
     pub loading_kg_vs_m3_d: Quantiles,
     /// What the run's gas can do.

@@ -11,7 +11,7 @@ use super::convergence;
 use super::draw::{self, BATCH, WorldDraw};
 use super::gas_train;
 use super::heap;
-use super::world::{self, DayRow, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
+use super::world::{self, DayRow, MonthSolids, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
 use crate::digestate;
 use crate::plan::Plan;
 use crate::solver::lanes::best_width;
@@ -195,10 +195,17 @@ pub fn summarise(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Forecas
     let dates: Vec<Date> = (0..plan.days)
         .map(|d| plan.start.saturating_add(i64::from(d).days()))
         .collect();
+    let mut methane_so_far = vec![0.0; runs.len()];
     let days = dates
         .iter()
         .enumerate()
-        .map(|(d, &date)| day_band(date, d, runs))
+        .map(|(d, &date)| {
+            for (sum, run) in methane_so_far.iter_mut().zip(runs) {
+                *sum += run.days[d].methane_l;
+            }
+            let total = Quantiles::of(&mut methane_so_far.clone());
+            day_band(date, d, total, runs)
+        })
         .collect::<Vec<_>>();
     Forecast {
         worlds: runs.len() as u32,
@@ -219,7 +226,37 @@ fn over(runs: &[WorldRun], f: impl Fn(&WorldRun) -> f64) -> Quantiles {
     Quantiles::of(&mut runs.iter().map(f).collect::<Vec<_>>())
 }
 
-fn day_band(date: Date, d: usize, runs: &[WorldRun]) -> DayBand {
+/// A figure over the worlds, where every one of them has it.
+fn over_all(runs: &[WorldRun], f: impl Fn(&WorldRun) -> Option<f64>) -> Option<Quantiles> {
+    let mut each = runs.iter().map(f).collect::<Option<Vec<f64>>>()?;
+    (!each.is_empty()).then(|| Quantiles::of(&mut each))
+}
+
+/// `part` per `whole`, where there is a whole.
+fn per(part: f64, whole: f64) -> Option<f64> {
+    (whole > 0.0).then(|| part / whole)
+}
+
+/// Volatile solids broken down in month `number` of the run, of those put in during it.
+fn removed_in_month(run: &WorldRun, number: usize) -> Option<f64> {
+    let before = match number.checked_sub(1) {
+        Some(before) => *run.solids.get(before)?,
+        None => MonthSolids::default(),
+    };
+    let now = run.solids.get(number)?;
+    let came = now.put_in_kg - before.put_in_kg;
+    let left = run.ran_out.get(number)?.volatile_solids_kg;
+    per(came - left - (now.held_kg - before.held_kg), came)
+}
+
+/// Volatile solids broken down in the run, of those put in.
+fn removed(run: &WorldRun) -> Option<f64> {
+    let out: f64 = run.ran_out.iter().map(|m| m.volatile_solids_kg).sum();
+    let came = run.put_in.volatile_solids_kg;
+    per(came - out - run.held.volatile_solids_kg, came)
+}
+
+fn day_band(date: Date, d: usize, methane_total: Quantiles, runs: &[WorldRun]) -> DayBand {
     let q = |f: fn(&DayRow) -> f64| over(runs, |r| f(&r.days[d]));
     DayBand {
         date,
@@ -229,6 +266,7 @@ fn day_band(date: Date, d: usize, runs: &[WorldRun]) -> DayBand {
         gas_dry_normal_l: q(|r| r.gas_dry_l),
         gas_wet_l: q(|r| r.gas_wet_l),
         methane_dry_normal_l: q(|r| r.methane_l),
+        methane_total_dry_normal_l: methane_total,
         methane_share: q(|r| r.methane_share),
         h2s_ppm: q(|r| r.h2s_ppm),
         ph: q(|r| r.ph),
@@ -241,11 +279,11 @@ fn day_band(date: Date, d: usize, runs: &[WorldRun]) -> DayBand {
 
 fn months(dates: &[Date], runs: &[WorldRun]) -> Vec<MonthBand> {
     let mut out = Vec::new();
-    for std::ops::Range {
-        start: from,
-        end: to,
-    } in calendar::month_ranges(dates)
-    {
+    for (number, days) in calendar::month_ranges(dates).into_iter().enumerate() {
+        let std::ops::Range {
+            start: from,
+            end: to,
+        } = days;
         let (year, month) = (dates[from].year(), dates[from].month());
         let n = (to - from) as f64;
         let mean =
@@ -265,42 +303,44 @@ fn months(dates: &[Date], runs: &[WorldRun]) -> Vec<MonthBand> {
                 let methane: f64 = r.days[from..to].iter().map(|d| d.methane_l).sum();
                 if gas > 0.0 { methane / gas } else { 0.0 }
             }),
+            methane_total_dry_normal_l: over(runs, |r| sum(&r.days[..to], |d| d.methane_l)),
+            vs_fed_kg: over(runs, |r| sum(&r.days[from..to], DayRow::vs_fed_kg)),
+            methane_l_per_kg_vs: over_all(runs, |r| {
+                let days = &r.days[from..to];
+                per(sum(days, |d| d.methane_l), sum(days, DayRow::vs_fed_kg))
+            }),
+            vs_removed_share: over_all(runs, |r| removed_in_month(r, number)),
             uses_per_day: UseBands::of(methane),
         });
     }
     out
 }
 
+fn sum(days: &[DayRow], f: impl Fn(&DayRow) -> f64) -> f64 {
+    days.iter().map(f).sum()
+}
+
 fn whole(plan: &Plan, draws: &[WorldDraw], runs: &[WorldRun]) -> Whole {
     use uom::si::mass::kilogram;
-    let sum = |r: &WorldRun, f: fn(&DayRow) -> f64| r.days.iter().map(f).sum::<f64>();
-    let methane = over(runs, |r| sum(r, |d| d.methane_l));
-    let mut yields: Vec<f64> = runs
-        .iter()
-        .zip(draws)
-        .map(|(r, draw)| {
-            let fed: f64 = r
-                .days
-                .iter()
-                .map(|d| d.loading_kg_vs_m3_d * d.slurry_l / 1000.0)
-                .sum();
-            let filled: f64 = plan
-                .first_fill
-                .feed
-                .iter()
-                .map(|&(f, mass)| {
-                    mass.get::<kilogram>()
-                        * draw.feed[f].total_solids
-                        * plan.feedstocks[f].volatile_of_ts
-                })
-                .sum();
-            sum(r, |d| d.methane_l) / (fed + filled).max(1e-9)
-        })
-        .collect();
+    let methane = over(runs, |r| sum(&r.days, |d| d.methane_l));
+    let filled = |draw: &WorldDraw| -> f64 {
+        let of = |&(f, mass): &(usize, uom::si::f64::Mass)| {
+            mass.get::<kilogram>() * draw.feed[f].total_solids * plan.feedstocks[f].volatile_of_ts
+        };
+        plan.first_fill.feed.iter().map(of).sum()
+    };
+    let yields = runs.iter().zip(draws).map(|(r, draw)| {
+        let put_in = sum(&r.days, DayRow::vs_fed_kg) + filled(draw);
+        per(sum(&r.days, |d| d.methane_l), put_in)
+    });
+    let yields: Option<Vec<f64>> = yields.collect();
     Whole {
-        gas_dry_normal_l: over(runs, |r| sum(r, |d| d.gas_dry_l)),
+        gas_dry_normal_l: over(runs, |r| sum(&r.days, |d| d.gas_dry_l)),
         methane_dry_normal_l: methane,
-        methane_l_per_kg_vs: Quantiles::of(&mut yields),
+        methane_l_per_kg_vs: yields
+            .filter(|y| !y.is_empty())
+            .map(|mut y| Quantiles::of(&mut y)),
+        vs_removed_share: over_all(runs, removed),
         loading_kg_vs_m3_d: over(runs, |r| {
             let fed: Vec<f64> = r
                 .days
@@ -334,5 +374,73 @@ fn flame(dates: &[Date], runs: &[WorldRun]) -> FirstFlame {
         share_of_worlds,
         dates: Some([date(day.p10), date(day.p50), date(day.p90)]),
         day: Some(day),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::digestate::Matter;
+    use crate::plan::{NoFiles, read};
+
+    const BENCH: &str = include_str!("../../../../examples/laboratory-batch.toml");
+
+    fn bench(text: &str) -> Plan {
+        read(text, "laboratory-batch.toml", &NoFiles).unwrap_or_else(|e| panic!("{e}"))
+    }
+
+    /// A run by hand: 10 kg of solids filled, 1 kg a day fed in January, one tenth of it
+    /// running out, half of what is held gone by the end of February.
+    #[test]
+    fn months_of_a_run_by_hand() {
+        let mut plan = bench(BENCH);
+        (plan.start, plan.days) = (jiff::civil::date(2031, 1, 1), 59);
+        let day = |d: usize| DayRow {
+            methane_l: 100.0,
+            gas_dry_l: 200.0,
+            slurry_l: 500.0,
+            loading_kg_vs_m3_d: if d < 31 { 2.0 } else { 0.0 },
+            ..DayRow::default()
+        };
+        let solids = |kg: f64| Matter {
+            volatile_solids_kg: kg,
+            ..Matter::default()
+        };
+        let run = WorldRun {
+            days: (0..59).map(day).collect(),
+            ran_out: vec![solids(3.1), solids(0.0)],
+            solids: vec![
+                MonthSolids {
+                    put_in_kg: 41.0,
+                    held_kg: 20.0,
+                },
+                MonthSolids {
+                    put_in_kg: 41.0,
+                    held_kg: 10.0,
+                },
+            ],
+            put_in: solids(41.0),
+            held: solids(10.0),
+            ..WorldRun::default()
+        };
+        let draws = draw::latin_hypercube(&plan, 1, 1);
+        let f = summarise(&plan, &draws, &[run]);
+        let close = |a: f64, b: f64| assert!((a - b).abs() < 1e-9, "{a} {b}");
+        close(f.days[9].methane_total_dry_normal_l.p50, 1000.0);
+        let [january, february] = f.months.as_slice() else {
+            panic!("two months")
+        };
+        close(january.methane_total_dry_normal_l.p50, 3100.0);
+        close(february.methane_total_dry_normal_l.p10, 5900.0);
+        close(january.vs_fed_kg.p50, 31.0);
+        close(january.methane_l_per_kg_vs.expect("fed").p90, 100.0);
+        // 41 in, 3.1 out, 20 left.
+        close(january.vs_removed_share.expect("fed").p50, 17.9 / 41.0);
+        assert_eq!(february.methane_l_per_kg_vs, None);
+        assert_eq!(february.vs_removed_share, None);
+        close(f.whole.vs_removed_share.expect("filled").p50, 27.9 / 41.0);
+        let hay = draws[0].feed[0].total_solids * plan.feedstocks[0].volatile_of_ts * 0.15;
+        let per_vs = f.whole.methane_l_per_kg_vs.expect("filled").p50;
+        close(per_vs, 5900.0 / (31.0 + hay));
     }
 }

@@ -97,6 +97,13 @@ pub struct DayRow {
     pub ran_out_l: f64,
 }
 
+impl DayRow {
+    /// Volatile solids fed, kg.
+    pub fn vs_fed_kg(&self) -> f64 {
+        self.loading_kg_vs_m3_d * self.slurry_l / 1000.0
+    }
+}
+
 /// What is kept of a world's heat balance; the rest would fill the memory of a
 /// large ensemble.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -117,6 +124,15 @@ impl From<&WarmthResult> for Warm {
     }
 }
 
+/// Where the volatile solids are at the end of a calendar month, kg.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct MonthSolids {
+    /// Put in since the beginning, fill and seed included.
+    pub put_in_kg: f64,
+    /// In the vessel.
+    pub held_kg: f64,
+}
+
 /// A finished world.
 #[derive(Debug, Clone, Default)]
 pub struct WorldRun {
@@ -125,6 +141,8 @@ pub struct WorldRun {
     /// What ran over or was drawn off in each calendar month of the run: by the
     /// day it would be a quarter of the memory of a large ensemble.
     pub ran_out: Vec<Matter>,
+    /// Volatile solids at the end of each calendar month of the run.
+    pub solids: Vec<MonthSolids>,
     /// All that went in: fill, seed, water, feed, doses.
     pub put_in: Matter,
     /// What the vessel holds after the last day.
@@ -261,6 +279,7 @@ pub fn run_until<T: Pack>(
         .map(|l| WorldRun {
             days: l.days,
             ran_out: l.ran_out,
+            solids: l.solids,
             put_in: l.plant.put_in,
             held: l.plant.held(),
             warmth: l.warmth,
@@ -286,6 +305,7 @@ struct Life<'a> {
     /// Month of each day, 0 = January.
     months: Vec<usize>,
     ran_out: Vec<Matter>,
+    solids: Vec<MonthSolids>,
 }
 
 impl<'a> Life<'a> {
@@ -307,6 +327,7 @@ impl<'a> Life<'a> {
             days: Vec::with_capacity(feeds.len()),
             months: calendar::months(plan),
             ran_out: Vec::new(),
+            solids: Vec::new(),
             feeds,
             slurry_c,
             air_c,
@@ -335,7 +356,8 @@ impl<'a> Life<'a> {
         let mut row = self.plant.row(self.slurry_c[day], self.air_c[day], gas);
         row.fed_kg = feed.total_kg() - self.refused_kg;
         row.refused_kg = self.refused_kg;
-        row.loading_kg_vs_m3_d = self.plant.loading(feed);
+        let taken = row.fed_kg / feed.total_kg().max(1e-12);
+        row.loading_kg_vs_m3_d = taken * self.plant.loading(feed);
         let out = std::mem::take(&mut self.plant.ran_out);
         row.ran_out_l = out.litres;
         if day == 0 || self.months[day] != self.months[day - 1] {
@@ -343,6 +365,12 @@ impl<'a> Life<'a> {
         }
         if let Some(month) = self.ran_out.last_mut() {
             month.add(&out);
+        }
+        if self.months.get(day + 1) != Some(&self.months[day]) {
+            self.solids.push(MonthSolids {
+                put_in_kg: self.plant.put_in.volatile_solids_kg,
+                held_kg: self.plant.held().volatile_solids_kg,
+            });
         }
         self.air_kmol = self.plant.plan.gas_outlet.air_dose.get::<ratio>() * row.gas_dry_l
             / DRY_LITRES_PER_KMOL;

@@ -9,12 +9,15 @@ use crate::failure::Failure;
 type Figure = (&'static str, fn(&DayBand) -> Quantiles);
 
 /// The uncertain figures of a day, named as in the JSON.
-const FIGURES: [Figure; 12] = [
+const FIGURES: [Figure; 13] = [
     ("slurry_temperature_c", |d| d.slurry_temperature_c),
     ("fed_kg", |d| d.fed_kg),
     ("gas_dry_normal_l", |d| d.gas_dry_normal_l),
     ("gas_wet_l", |d| d.gas_wet_l),
     ("methane_dry_normal_l", |d| d.methane_dry_normal_l),
+    ("methane_total_dry_normal_l", |d| {
+        d.methane_total_dry_normal_l
+    }),
     ("methane_share", |d| d.methane_share),
     ("h2s_ppm", |d| d.h2s_ppm),
     ("ph", |d| d.ph),

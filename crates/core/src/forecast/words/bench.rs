@@ -22,7 +22,10 @@ pub(super) fn gas(plan: &Plan, forecast: &Forecast, out: &mut Vec<Statement>) {
         say::days_word(f64::from(plan.days)),
         say::temperature(held.get::<degree_celsius>(), units)
     );
-    let y = whole.methane_l_per_kg_vs;
+    // Nothing fed within the run: there is nothing to count the gas on.
+    let Some(y) = whole.methane_l_per_kg_vs else {
+        return;
+    };
     let per_vs = match plan.units {
         UnitSystem::Metric => {
             format!(

@@ -36,6 +36,10 @@ fn month(year: i16, number: i8, gas: f64, slurry_c: f64) -> MonthBand {
         gas_wet_l_per_day: gas,
         methane_dry_normal_l_per_day: methane,
         methane_share: same(0.6),
+        methane_total_dry_normal_l: methane.map(|v| 30.0 * v),
+        vs_fed_kg: same(60.0),
+        methane_l_per_kg_vs: Some(methane.map(|v| 30.0 * v / 60.0)),
+        vs_removed_share: Some(q(0.4, 0.5, 0.6)),
         uses_per_day: UseBands::of(methane),
     }
 }
@@ -57,6 +61,7 @@ fn forecast(months: Vec<MonthBand>) -> Forecast {
         gas_dry_normal_l: same(80.0),
         gas_wet_l: same(90.0),
         methane_dry_normal_l: same(50.0),
+        methane_total_dry_normal_l: same(50.0),
         methane_share: same(0.6),
         h2s_ppm: same(500.0),
         ph: same(7.2),
@@ -78,7 +83,8 @@ fn forecast(months: Vec<MonthBand>) -> Forecast {
         whole: Whole {
             gas_dry_normal_l: q(70.0, 80.0, 90.0),
             methane_dry_normal_l: q(40.0, 45.0, 50.0),
-            methane_l_per_kg_vs: q(260.0, 290.0, 330.0),
+            methane_l_per_kg_vs: Some(q(260.0, 290.0, 330.0)),
+            vs_removed_share: Some(q(0.4, 0.5, 0.6)),
             loading_kg_vs_m3_d: same(1.0),
             uses: UseBands::of(same(45.0)),
         },
