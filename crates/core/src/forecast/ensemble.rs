@@ -389,6 +389,13 @@ mod tests {
         read(text, "laboratory-batch.toml", &NoFiles).unwrap_or_else(|e| panic!("{e}"))
     }
 
+    /// The bench without its hay.
+    fn blank() -> Plan {
+        let (before, rest) = BENCH.split_once("[[first_fill.feed]]").expect("a fill");
+        let (_, seed) = rest.split_once("[seed]").expect("a seed");
+        bench(&format!("{before}[seed]{seed}"))
+    }
+
     /// A run by hand: 10 kg of solids filled, 1 kg a day fed in January, one tenth of it
     /// running out, half of what is held gone by the end of February.
     #[test]
@@ -442,5 +449,33 @@ mod tests {
         let hay = draws[0].feed[0].total_solids * plan.feedstocks[0].volatile_of_ts * 0.15;
         let per_vs = f.whole.methane_l_per_kg_vs.expect("filled").p50;
         close(per_vs, 5900.0 / (31.0 + hay));
+    }
+
+    #[test]
+    fn a_blank_gives_the_gas_of_its_seed() {
+        let mut plan = blank();
+        plan.worlds = 4;
+        assert!(plan.is_blank() && plan.feedstocks.is_empty());
+        let (f, runs) = run(&plan).unwrap_or_else(|e| panic!("{e}"));
+        let total = f.whole.methane_dry_normal_l;
+        assert!(total.p10 > 0.0 && total.p90.is_finite());
+        assert_eq!(f.whole.methane_l_per_kg_vs, None);
+        let removed = f.whole.vs_removed_share.expect("the seed has solids");
+        assert!(removed.p10 > 0.0 && removed.p90 < 1.0, "{removed:?}");
+        let last = f.days.last().expect("days").methane_total_dry_normal_l;
+        assert!((last.p50 / total.p50 - 1.0).abs() < 1e-9);
+        // No more methane than the solids gone could make: 1.42 kg of COD in a kilogram,
+        // 350 L in a kilogram of COD.
+        for r in &runs {
+            let gone = r.put_in.volatile_solids_kg - r.held.volatile_solids_kg;
+            assert!(sum(&r.days, |d| d.methane_l) < 1.42 * 350.0 * gone * 1.1);
+        }
+        // The same seed with hay gives more.
+        let mut fed = bench(BENCH);
+        fed.worlds = 4;
+        let (fed, _) = run(&fed).unwrap_or_else(|e| panic!("{e}"));
+        assert!(fed.whole.methane_dry_normal_l.p50 > total.p50);
+        let words = crate::forecast::words::words(&plan, &f);
+        assert!(words[0].words.contains("this is a blank"), "{words:?}");
     }
 }

@@ -57,13 +57,16 @@ pub fn words(plan: &Plan, forecast: &Forecast) -> Vec<Statement> {
         out.extend(souring_first(plan, forecast));
     }
     let held = matches!(plan.slurry_temperature, SlurryTemperature::Fixed(_));
-    if held {
+    if plan.is_blank() {
+        push(&mut out, Topic::Gas, blank(plan, forecast));
+    } else if held {
         bench::gas(plan, forecast, &mut out);
     } else {
         household::gas(plan, forecast, &mut out);
     }
     // A bench is not lit; its gas is too little for a burner.
-    if !held || forecast.first_flame.share_of_worlds > 0.0 {
+    let lit = !(held || plan.is_blank());
+    if lit || forecast.first_flame.share_of_worlds > 0.0 {
         push(&mut out, Topic::FirstFlame, flame(plan, forecast));
     }
     let sour = forecast.sour_share_of_worlds;
@@ -93,6 +96,22 @@ fn push(out: &mut Vec<Statement>, topic: Topic, words: String) {
     if !words.is_empty() {
         out.push(Statement { topic, words });
     }
+}
+
+/// A vessel without anything fresh.
+fn blank(plan: &Plan, forecast: &Forecast) -> String {
+    let units = plan.units.into();
+    let gas = forecast.whole.gas_dry_normal_l;
+    let methane = forecast.whole.methane_dry_normal_l;
+    format!(
+        "Nothing is fed and nothing fresh is filled in: this is a blank. Over {} its seed alone \
+         gives {} of gas (middle {}), {} of it methane, counted dry at 0 °C; a like vessel with \
+         feed gives so much more as the feed is worth.",
+        days_word(f64::from(plan.days)),
+        say::gas_band(gas.p10, gas.p90, units),
+        say::gas(gas.p50, units),
+        say::gas_band(methane.p10, methane.p90, units),
+    )
 }
 
 fn souring_first(plan: &Plan, forecast: &Forecast) -> Vec<Statement> {

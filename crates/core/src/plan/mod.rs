@@ -122,6 +122,11 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// Whether nothing fresh ever goes in: seed and water alone, as in the blank of a test.
+    pub fn is_blank(&self) -> bool {
+        self.waste.is_empty() && self.first_fill.feed.is_empty()
+    }
+
     /// Day of the first feed after the fill: the earliest step of a waste, or the day on
     /// which feeding begins for those without steps.
     pub fn first_feed_day(&self) -> u32 {

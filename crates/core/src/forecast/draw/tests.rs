@@ -148,9 +148,14 @@ fn each_seed_has_an_axis() {
         let below = of(i).filter(|v| *v < band.mid).count();
         assert_eq!(below, BATCH / 2);
     }
-    let together = of(0).zip(of(1)).filter(|(a, b)| (a < &0.003) == (b < &0.024));
+    let together = of(0)
+        .zip(of(1))
+        .filter(|(a, b)| (a < &0.003) == (b < &0.024));
     let together = together.count();
-    assert!((BATCH / 4..=3 * BATCH / 4).contains(&together), "{together}");
+    assert!(
+        (BATCH / 4..=3 * BATCH / 4).contains(&together),
+        "{together}"
+    );
     plan.first_fill.seeds.clear();
     assert_eq!(axes(&plan), [("seed".to_owned(), false)]);
 }

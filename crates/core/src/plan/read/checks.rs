@@ -162,10 +162,11 @@ pub(super) fn something_to_digest(
     fill: Option<&FirstFill>,
 ) {
     let Some(fill) = fill else { return };
-    if waste.is_empty() && fill.feed.is_empty() {
+    // Seed alone is a blank, the control of a test.
+    if waste.is_empty() && fill.feed.is_empty() && fill.seeds.is_empty() {
         root.missing(
             "waste",
-            "there is nothing to digest: add [[waste]], or [[first_fill.feed]] for a batch",
+            "there is nothing to digest: add [[waste]], or [[first_fill.feed]] for a batch, or [[seed]] alone for a blank",
         );
     }
 }
