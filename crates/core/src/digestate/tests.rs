@@ -379,7 +379,15 @@ fn classes_follow_warmth_and_what_went_in() {
         .filter(|f| bars_food(f))
         .map(|f| f.id.as_str())
         .collect();
-    assert_eq!(barred, ["human_faeces", "human_urine", "meat_scraps"]);
+    assert_eq!(
+        barred,
+        [
+            "human_faeces",
+            "human_urine",
+            "human_excreta",
+            "meat_scraps"
+        ]
+    );
     let mut own = feedstocks()[0].clone();
     (own.id, own.name) = ("litter_box".to_owned(), "Cat litter".to_owned());
     assert!(bars_food(&own));

@@ -425,7 +425,18 @@ fn people_and_germs() {
         fires("human-or-pet-waste", with("human_faeces")).severity,
         Severity::Stop
     );
+    fires("human-or-pet-waste", with("human_excreta"));
+    let sludge = fires("human-or-pet-waste", |b| {
+        b.plan.first_fill.seeds[0].kind = crate::plan::SeedKind::SewageSludge;
+    });
+    assert!(
+        sludge.words.starts_with("Sewage sludge"),
+        "{}",
+        sludge.words
+    );
     silent("human-or-pet-waste", with("pig_dung"));
+    fires("pig-manure", with("pig_slurry_sow"));
+    silent("human-or-pet-waste", with("buffalo_dung"));
     fires("pig-manure", with("pig_dung"));
     silent("pig-manure", with("cow_slurry"));
 }
