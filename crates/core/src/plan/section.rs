@@ -180,6 +180,14 @@ pub(super) fn plain_words(text: &str) -> String {
     lower.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// What stands behind a first word: "14" of "day 14". Not of [`plain_words`], which
+/// would make "day 14" of "day -14".
+pub(super) fn behind<'t>(text: &'t str, word: &str) -> Option<&'t str> {
+    let (first, rest) = text.trim().split_at_checked(word.len())?;
+    let apart = rest.starts_with(char::is_whitespace);
+    (apart && first.eq_ignore_ascii_case(word)).then(|| rest.trim())
+}
+
 /// A message stays one line.
 pub(super) fn shorten(text: &str) -> String {
     let clean: String = text

@@ -386,6 +386,35 @@ fn doses_and_seeds() {
     assert_eq!(seed.age_days, 1.0);
 }
 
+/// A minus is not read over.
+#[test]
+fn days_before_the_fill_are_refused() {
+    for (lines, key) in [
+        (
+            "[[additive]]\nkind = \"wood ash\"\ndose = \"1 kg\"\nwhen = \"day -3\"",
+            "additive[1].when",
+        ),
+        (
+            "[[additive]]\nkind = \"wood ash\"\ndose = \"1 kg\"\nwhen = \"every -3 days\"",
+            "additive[1].when",
+        ),
+    ] {
+        assert_eq!(
+            bad(&format!("{BASE}\n{lines}\n")).errors[0].key,
+            key,
+            "{lines}"
+        );
+    }
+    let e = bad(&with("[feeding]", "[feeding]\nfrom = \"day -14\""));
+    assert_eq!(e.errors[0].key, "feeding.from");
+    assert_eq!(
+        good(&with("[feeding]", "[feeding]\nfrom = \" Day  9 \""))
+            .feeding
+            .first_day,
+        9
+    );
+}
+
 #[test]
 fn several_seeds_each_have_their_own_figures() {
     let more = "[[seed]]\nkind = \"sewage sludge\"\nvolume = \"60 L\"\n[[seed]]\nkind = \"digestate\"\nvolume = \"2 buckets\"\ngrown_at = \"22 °C\"\nage = \"5 days\"\n";

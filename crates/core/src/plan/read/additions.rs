@@ -3,7 +3,7 @@
 use super::feeding::whole_days;
 use super::feedstocks::Feedstocks;
 use super::{Section, shorten};
-use crate::plan::section::plain_words;
+use crate::plan::section::{behind, plain_words};
 use crate::plan::{Additive, AdditiveKind, DoseTime, FirstFill, GasOutlet, Seed, SeedKind};
 use fenlamp_quantity::{
     EitherMass, Mass, Pressure, Quantity, Ratio, ThermodynamicTemperature, Time, Volume,
@@ -183,17 +183,14 @@ fn dose_time(s: &Section<'_>) -> Option<DoseTime> {
     if words == "at fill" {
         return Some(DoseTime::AtFill);
     }
-    let day = words
-        .strip_prefix("day ")
-        .and_then(|n| n.parse::<u32>().ok());
+    let day = behind(text, "day").and_then(|n| n.parse::<u32>().ok());
     if let Some(day) = day.filter(|d| *d <= 3650) {
         return Some(DoseTime::OnDay(day));
     }
     let every = match words.as_str() {
         "every day" | "daily" => Some(1),
         "every week" | "weekly" => Some(7),
-        _ => words
-            .strip_prefix("every ")
+        _ => behind(text, "every")
             .and_then(|t| read::<Time>(t, &s.cx).ok())
             .map(whole_days)
             .filter(|d| (1..=3650).contains(d)),

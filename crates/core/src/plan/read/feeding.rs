@@ -1,7 +1,7 @@
 //! [feeding]: how often, from when, with how much water.
 
 use super::{Section, shorten};
-use crate::plan::section::plain_words;
+use crate::plan::section::{behind, plain_words};
 use crate::plan::{Dilution, Feeding};
 use fenlamp_quantity::{Quantity, Ratio, Time, read};
 
@@ -60,7 +60,7 @@ pub(super) fn feeding(root: &Section<'_>, is_fed: bool) -> Option<Feeding> {
 /// "day 14" or "14 days".
 fn from(s: &Section<'_>) -> Option<u32> {
     let text = s.text("from")?.value;
-    let days = match plain_words(text).strip_prefix("day ") {
+    let days = match behind(text, "day") {
         Some(n) => n.parse::<u32>().ok().filter(|n| *n <= 3650),
         None => return s.days("from", "0 days", "10 years"),
     };

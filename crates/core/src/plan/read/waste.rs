@@ -4,7 +4,7 @@ use super::feedstocks::Feedstocks;
 use super::{Fault, MONTHS, Section, shorten};
 use crate::feed::Feedstock;
 use crate::plan::lookup;
-use crate::plan::section::plain_words;
+use crate::plan::section::{behind, plain_words};
 use crate::plan::{FeedStep, Waste, WasteBasis};
 use crate::reference::Animal;
 use fenlamp_quantity::{
@@ -343,7 +343,7 @@ fn share_of_step(s: &Section<'_>, text: &str) -> Option<Much> {
 
 /// "day 30" or a date, as a day counted from the fill.
 fn day_of_step(s: &Section<'_>, text: &str, start: Option<Date>) -> Option<u32> {
-    if let Some(number) = plain_words(text).strip_prefix("day ") {
+    if let Some(number) = behind(text, "day") {
         let day = number.parse::<u32>().ok().filter(|d| *d <= LATEST_DAY);
         if day.is_none() {
             let message = format!("\"{}\" is not a day", shorten(text));
