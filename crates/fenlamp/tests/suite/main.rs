@@ -8,6 +8,7 @@ mod forms;
 mod lessons;
 mod listen;
 mod pages;
+mod plans;
 mod work_out;
 
 use std::process::{Command, Output};
