@@ -126,4 +126,6 @@ pub enum How {
     Judgement,
     /// The user's own figure.
     Own,
+    /// The user's own figure, measured.
+    Measured,
 }

@@ -11,6 +11,7 @@ use super::fractionate::FeedDraw;
 use super::inferred::Inferred;
 use super::known::Known;
 use super::seed;
+use crate::feed::{Feedstock, How};
 use crate::plan::{Plan, VesselKind, Weather};
 use crate::reference::{self, Band};
 use crate::warmth::{HeapDraw, WarmthDraw};
@@ -79,12 +80,6 @@ const UPTAKE: Band = Band {
     low: 0.75,
     mid: 1.0,
     high: 1.35,
-};
-/// Amount that really comes, on the user's figure: judgement.
-const AMOUNT: Band = Band {
-    low: 0.85,
-    mid: 1.0,
-    high: 1.15,
 };
 /// Buffer carried by fresh material: judgement.
 const BUFFER: Band = Band {
@@ -161,6 +156,14 @@ fn solids_stay(kind: VesselKind) -> Band {
     }
 }
 
+/// Factor on a figure of a feedstock: that of its measurement, or the usual one.
+fn factor(f: &Feedstock, field: &str, usual: Band) -> Band {
+    match f.origin(field).map(|o| o.how) {
+        Some(How::Measured) => reference::spread(&format!("{field}_measured")),
+        _ => usual,
+    }
+}
+
 impl Band {
     /// The value at share `u` of the worlds: straight lines through low at 10 %,
     /// mid at 50 % and high at 90 %; the tails end an eighth of the way beyond.
@@ -221,12 +224,16 @@ impl WorldDraw {
                 soluble: take(&|u| (SOLUBLE.at_log(u) * f.soluble_share).min(MOST_SOLUBLE)),
                 own_methanogens: take(&|u| f.own_methanogens.at_log(u)),
                 buffer: take(&|u| BUFFER.at_log(u)),
-                sulfur: take(&|u| SULFUR.at_log(u)),
-                iron: take(&|u| SULFUR.at_log(u)),
+                sulfur: take(&|u| factor(f, "sulfur_of_ts", SULFUR).at_log(u)),
+                iron: take(&|u| factor(f, "iron_of_ts", SULFUR).at_log(u)),
             });
             hydrolysis_per_d.push(take(&|u| f.hydrolysis_per_d.at_log(u)));
         }
-        let amount = plan.waste.iter().map(|_| take(&|u| AMOUNT.at(u))).collect();
+        let amount = plan
+            .waste
+            .iter()
+            .map(|w| take(&|u| w.spread.at(u)))
+            .collect();
         let seed_acetoclasts = (0..inputs::seed_axes(plan))
             .map(|i| {
                 take(&|u| match plan.first_fill.seeds.get(i) {

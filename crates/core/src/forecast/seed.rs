@@ -94,7 +94,7 @@ fn recipe(kind: SeedKind) -> Recipe {
         SeedKind::SewageSludge => Recipe {
             total_solids: 0.028,
             volatile_of_ts: 0.58,
-            acetoclasts: band(0.010, 0.024, 0.050),
+            acetoclasts: band(0.008, 0.024, 0.070),
             hydrogenotrophs: 0.5,
             syntrophs: 0.8,
             acidogens: 1.9,

@@ -327,6 +327,7 @@ impl Record {
             fresh: Default::default(),
             steps: Vec::new(),
             basis: WasteBasis::Amount,
+            spread: reference::spread("amount_stated"),
         });
         Some(self.plan.waste.len() - 1)
     }

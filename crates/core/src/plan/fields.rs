@@ -5,6 +5,7 @@
 
 use super::MONTHS;
 use super::error::Fault;
+use super::how_known::{self, HowKnown};
 use super::section::{At, LISTED, Section, plain_words, shorten};
 use fenlamp_quantity::{Context, Quantity, QuantityError, nearest_word, read, read_row};
 use jiff::civil::Date;
@@ -75,20 +76,120 @@ impl<'a> Section<'a> {
                 span: text.span,
             }),
             Err(e) => {
-                self.quantity_fault(key, &text, &e);
+                match how_known::split(&text.value) {
+                    Some((value, word))
+                        if how_known::meaning(word, how_known::OF_AMOUNT).is_ok()
+                            && reader(value, &self.cx).is_ok() =>
+                    {
+                        self.word_out_of_place(key, &text, value, word);
+                    }
+                    _ => self.quantity_fault(key, &text, &e),
+                }
                 None
             }
         }
     }
 
-    fn quantity_fault(&self, key: &'static str, text: &At<String>, e: &QuantityError) {
-        // The exact bytes, when the text stands in plain quotes without escapes.
+    /// As [`Section::quantity_by`], where a word may say how the value is known.
+    pub fn known_by<T>(
+        &self,
+        key: &'static str,
+        example: &str,
+        words: &[(&'static str, HowKnown)],
+        reader: impl Fn(&str, &Context) -> Result<T, QuantityError>,
+    ) -> Option<(T, HowKnown)> {
+        let text = self.words(key, example)?;
+        let e = match reader(&text.value, &self.cx) {
+            Ok(value) => return Some((value, HowKnown::Stated)),
+            Err(e) => e,
+        };
+        if let Some((value, word)) = how_known::split(&text.value) {
+            match (reader(value, &self.cx), how_known::meaning(word, words)) {
+                (Ok(value), Ok(known)) => return Some((value, known)),
+                (Err(e), _) => self.quantity_fault(key, &text, &e),
+                (Ok(_), Err(nearest)) => self.unknown_word(key, &text, word, words, nearest),
+            }
+            return None;
+        }
+        match how_known::without_comma(&text.value) {
+            Some((value, word)) if reader(value, &self.cx).is_ok() => {
+                let write = format!("{value}, {word}");
+                let help = format!("a comma parts them: write \"{write}\"");
+                let message = format!("\"{word}\" is no unit");
+                self.word_fault(key, &text, word, message, help, words, Some(write));
+            }
+            _ => self.quantity_fault(key, &text, &e),
+        }
+        None
+    }
+
+    fn unknown_word(
+        &self,
+        key: &'static str,
+        text: &At<String>,
+        word: &str,
+        words: &[(&'static str, HowKnown)],
+        nearest: Option<&str>,
+    ) {
+        let list: Vec<String> = words.iter().map(|(w, _)| format!("\"{w}\"")).collect();
+        let list = list.join(" or ");
+        let help = match nearest {
+            Some(n) => format!("did you mean \"{n}\"? Behind the comma stands {list}, or nothing"),
+            None => format!("behind the comma stands {list}, or nothing"),
+        };
+        let message = format!("\"{}\" does not say how the value is known", shorten(word));
+        let nearest = nearest.map(str::to_owned);
+        self.word_fault(key, text, word, message, help, words, nearest);
+    }
+
+    fn word_out_of_place(&self, key: &'static str, text: &At<String>, value: &str, word: &str) {
+        let help = format!(
+            "amounts of feed and what stands under [[feedstock]] may carry it; here write \"{value}\""
+        );
+        let message = format!("\"{word}\" cannot stand here");
+        self.word_fault(key, text, word, message, help, &[], Some(value.to_owned()));
+    }
+
+    /// A fault at the word behind a value.
+    #[allow(clippy::too_many_arguments, reason = "the parts of one message")]
+    fn word_fault(
+        &self,
+        key: &'static str,
+        text: &At<String>,
+        word: &str,
+        message: String,
+        help: String,
+        allowed: &[(&'static str, HowKnown)],
+        nearest: Option<String>,
+    ) {
+        let at = text.value.rfind(word).unwrap_or(0);
+        self.report.add(
+            self.path(key),
+            self.inside(text, at..at + word.len()),
+            Fault {
+                message,
+                given: Some(text.value.clone()),
+                allowed: allowed.iter().map(|(w, _)| (*w).to_owned()).collect(),
+                nearest,
+                help,
+            },
+        );
+    }
+
+    /// Bytes of the plan where a part of a text stands: exact when the text stands in
+    /// plain quotes without escapes, else the whole text.
+    fn inside(&self, text: &At<String>, part: std::ops::Range<usize>) -> std::ops::Range<usize> {
         let inside = text.span.start + 1..text.span.end.saturating_sub(1);
         let plain = self.report.text.get(inside.clone()) == Some(text.value.as_str());
-        let span = match &e.at {
-            Some(at) if plain && !at.is_empty() => inside.start + at.start..inside.start + at.end,
-            _ => text.span.clone(),
-        };
+        if plain && !part.is_empty() {
+            inside.start + part.start..inside.start + part.end
+        } else {
+            text.span.clone()
+        }
+    }
+
+    fn quantity_fault(&self, key: &'static str, text: &At<String>, e: &QuantityError) {
+        let span = self.inside(text, e.at.clone().unwrap_or(0..0));
         self.report.add(
             self.path(key),
             span,
@@ -106,6 +207,18 @@ impl<'a> Section<'a> {
     pub fn quantity<Q: Quantity>(&self, key: &'static str, low: &str, high: &str) -> Option<Q> {
         let found = self.quantity_by(key, Q::KIND.example(), read::<Q>)?;
         self.within(key, found.value, low, high)
+    }
+
+    /// As [`Section::quantity`], for a composition that may be measured.
+    pub fn composition<Q: Quantity>(
+        &self,
+        key: &'static str,
+        low: &str,
+        high: &str,
+    ) -> Option<(Q, HowKnown)> {
+        let words = how_known::OF_COMPOSITION;
+        let (q, known) = self.known_by(key, Q::KIND.example(), words, read::<Q>)?;
+        Some((self.within(key, q, low, high)?, known))
     }
 
     fn within<Q: Quantity>(&self, key: &'static str, q: Q, low: &str, high: &str) -> Option<Q> {
@@ -199,6 +312,39 @@ impl<'a> Section<'a> {
                 None
             }
         }
+    }
+
+    /// As [`Section::number`], for a figure that may be measured: then a text, "7.2, measured".
+    pub fn known_number(
+        &self,
+        key: &'static str,
+        what: &str,
+        range: RangeInclusive<f64>,
+    ) -> Option<(f64, HowKnown)> {
+        let text = self.get(key)?.get_ref().as_str();
+        let Some((number, word)) = text.and_then(how_known::split) else {
+            return Some((self.number(key, what, range)?, HowKnown::Stated));
+        };
+        let text = self.words(key, "")?;
+        let words = how_known::OF_COMPOSITION;
+        match (
+            number.trim().parse::<f64>(),
+            how_known::meaning(word, words),
+        ) {
+            (Ok(x), Ok(known)) if range.contains(&x) => return Some((x, known)),
+            (Ok(x), Err(nearest)) if range.contains(&x) => {
+                self.unknown_word(key, &text, word, words, nearest);
+            }
+            _ => {
+                let (low, high) = (range.start(), range.end());
+                self.fault(
+                    key,
+                    format!("\"{}\" is no value for {what}", shorten(number)),
+                    format!("from {low} to {high}"),
+                );
+            }
+        }
+        None
     }
 
     /// A bare whole number.

@@ -1,5 +1,6 @@
 //! What goes in: waste, water, first fill, seed and doses.
 
+use crate::reference::Band;
 use uom::si::f64::{Mass, MassRate, Ratio, ThermodynamicTemperature, Volume};
 
 /// One stream of waste.
@@ -16,6 +17,8 @@ pub struct Waste {
     pub steps: Vec<FeedStep>,
     /// Where the mass came from.
     pub basis: WasteBasis,
+    /// Factor on `fresh` that really comes.
+    pub spread: Band,
 }
 
 /// From a day on, a share of the amount of a waste.

@@ -2,7 +2,7 @@
 
 use crate::reference::{self, Animal};
 
-pub(super) use crate::reference::{animals, feedstock};
+pub(super) use crate::reference::{animals, feedstock, spread};
 
 pub(super) fn feedstock_ids() -> Vec<String> {
     reference::feedstocks()

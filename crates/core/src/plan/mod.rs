@@ -7,6 +7,7 @@
 mod error;
 mod fields;
 pub mod gas_side;
+mod how_known;
 mod input;
 mod lookup;
 mod read;
@@ -21,6 +22,7 @@ pub use gas_side::{
     FlashBackStop, GasLine, GasSide, GasStore, GasUse, JarAlkali, Relief, Runs, Trap, UseRoom,
     Wanted, Wash, WashKind,
 };
+pub use how_known::HowKnown;
 pub use input::{
     Additive, AdditiveKind, Away, Dilution, DoseTime, FeedStep, Feeding, FirstFill, Seed, SeedKind,
     Waste, WasteBasis,

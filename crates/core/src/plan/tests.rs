@@ -445,10 +445,7 @@ fn several_seeds_each_have_their_own_figures() {
 
 #[test]
 fn a_band_follows_its_middle() {
-    let own = |lines: &str| {
-        let text = BASE.replace("goat manure", "mine");
-        format!("{text}\n[[feedstock]]\nid = \"mine\"\nlike = \"goat_manure\"\n{lines}\n")
-    };
+    let own = with_own;
     let base = crate::reference::feedstock("goat_manure").unwrap();
     let p = good(&own("methane = \"100 L/kg\""));
     let mine = &p.feedstocks[0];
@@ -461,6 +458,158 @@ fn a_band_follows_its_middle() {
     );
     let e = bad(&own("methane = \"100 L/kg\"\nmethane_low = \"200 L/kg\""));
     assert!(e.to_string().contains("not in order"), "{e}");
+}
+
+/// The base plan with a feedstock of one's own.
+fn with_own(lines: &str) -> String {
+    let text = BASE.replace("goat manure", "mine");
+    format!("{text}\n[[feedstock]]\nid = \"mine\"\nlike = \"goat_manure\"\n{lines}\n")
+}
+
+#[test]
+fn what_is_measured_keeps_its_value_and_narrows_its_band() {
+    use crate::feed::How;
+    use crate::reference::spread;
+    // Every field of a composition takes the word; the value is the same with it.
+    for (key, value, field) in [
+        ("total_solids", "30 %", "total_solids"),
+        ("volatile_solids", "82 %", "volatile_of_ts"),
+        ("methane", "170 L/kg", "bmp"),
+        ("hydrolysis", "0.06 per day", "hydrolysis_per_d"),
+        ("nitrogen", "3 %", "nitrogen_of_ts"),
+        ("ammonium_share", "9 %", "ammonium_share"),
+        ("sulfur", "0.4 %", "sulfur_of_ts"),
+        ("iron", "0.1 %", "iron_of_ts"),
+        ("carbohydrate", "50 %", "carbohydrate_of_ts"),
+        ("protein", "16 %", "protein_of_ts"),
+        ("fat", "4 %", "fat_of_ts"),
+        ("lignin", "14 %", "lignin_of_ts"),
+        ("acids", "1 %", "acids_of_ts"),
+        ("soluble_share", "6 %", "soluble_share"),
+        ("bulk_density", "580 kg/m3", "bulk_density_kg_m3"),
+    ] {
+        let stated = &good(&with_own(&format!("{key} = \"{value}\""))).feedstocks[0];
+        let text = with_own(&format!("{key} = \"{value}, measured\""));
+        let measured = &good(&text).feedstocks[0];
+        let how = |f: &crate::feed::Feedstock| f.origin(field).map(|o| o.how);
+        assert_eq!(how(stated), Some(How::Own), "{key}");
+        assert_eq!(how(measured), Some(How::Measured), "{key}");
+        let figures = |f: &crate::feed::Feedstock| {
+            let middles = [f.total_solids.mid, f.bmp.mid, f.hydrolysis_per_d.mid];
+            (
+                middles,
+                f.volatile_of_ts,
+                f.nitrogen_of_ts,
+                f.sulfur_of_ts,
+                f.bulk_density_kg_m3,
+            )
+        };
+        assert_eq!(figures(stated), figures(measured), "{key}");
+    }
+    let text = "total_solids = \"30 %, measured\"\nmethane = \"170 L/kg , Measured\"\nph = \"7.4, measured\"";
+    let mine = &good(&with_own(text)).feedstocks[0];
+    for (band, row, mid) in [
+        (mine.total_solids, "total_solids_measured", 0.30),
+        (mine.bmp, "bmp_measured", 0.170),
+    ] {
+        let row = spread(row);
+        assert!((band.mid - mid).abs() < 1e-12);
+        assert!((band.low - mid * row.low).abs() < 1e-12);
+        assert!((band.high - mid * row.high).abs() < 1e-12);
+    }
+    assert_eq!(mine.fresh_ph, 7.4);
+    assert_eq!(mine.origin("fresh_ph").map(|o| o.how), Some(How::Measured));
+    // Ends of one's own outrank those of the instrument.
+    let text = "total_solids = \"30 %, measured\"\ntotal_solids_low = \"20 %\"";
+    let band = good(&with_own(text)).feedstocks[0].total_solids;
+    assert!((band.low - 0.20).abs() < 1e-12 && band.high < 0.33);
+}
+
+#[test]
+fn amounts_are_known_as_they_were_got() {
+    use crate::reference::spread;
+    let of = |text: &str| good(text).waste[0].spread;
+    let stated = of(BASE);
+    assert_eq!(stated, spread("amount_stated"));
+    // A mass that is measured was weighed.
+    for amount in [
+        "5 kg/day, weighed",
+        "5 kg/day, measured",
+        "11 lb/day,weighed",
+    ] {
+        assert_eq!(
+            of(&with("5 kg/day", amount)),
+            spread("amount_weighed"),
+            "{amount}"
+        );
+    }
+    let twelve = "by_month = \"1 2 3 4 5 6 6 5 4 3 2 1 kg/day, weighed\"";
+    let p = good(&with("amount = \"5 kg/day\"", twelve));
+    assert_eq!(p.waste[0].spread, spread("amount_weighed"));
+    assert!((p.waste[0].fresh[2].value * 86_400.0 - 3.0).abs() < 1e-9);
+    // Loose dung: its density stays open until a filled bucket is weighed.
+    let loose = of(&with("5 kg/day", "8 L/day, measured"));
+    let own =
+        with_own("bulk_density = \"600 kg/m3, measured\"").replace("5 kg/day", "8 L/day, measured");
+    let known = of(&own);
+    let pours = of(&with("goat manure", "cheese_whey").replace("5 kg/day", "8 L/day, measured"));
+    assert_eq!(pours, spread("amount_by_volume"));
+    assert!(pours.high < known.high && known.high < loose.high && loose.high < stated.high);
+    assert!(pours.low > known.low && known.low > loose.low && loose.low > stated.low);
+    // The first filling takes the word too.
+    good(&format!(
+        "{BASE}\n[[first_fill.feed]]\nfeedstock = \"cow_dung\"\namount = \"80 kg, weighed\"\n"
+    ));
+}
+
+#[test]
+fn a_word_that_does_not_belong_is_told_with_its_place() {
+    let at = |text: &str| {
+        let e = bad(text).errors;
+        assert_eq!(e.len(), 1, "{e:?}");
+        let e = e.into_iter().next().unwrap();
+        (text[e.span.clone()].to_owned(), e)
+    };
+    let (there, e) = at(&with("5 kg/day", "5 kg/day, weihged"));
+    assert_eq!(
+        (there.as_str(), e.key.as_str(), e.line),
+        ("weihged", "waste[1].amount", 21)
+    );
+    assert_eq!(e.given.as_deref(), Some("5 kg/day, weihged"));
+    assert_eq!(e.allowed, ["weighed", "measured"]);
+    assert_eq!(e.nearest.as_deref(), Some("weighed"));
+    // A composition is not weighed, a volume neither.
+    let (there, e) = at(&with_own("total_solids = \"30 %, weighed\""));
+    assert_eq!(
+        (there.as_str(), e.allowed),
+        ("weighed", vec!["measured".to_owned()])
+    );
+    let (_, e) = at(&with("5 kg/day", "8 L/day, weighed"));
+    assert!(e.message.contains("a volume is not weighed"), "{e}");
+    // Without the comma; and where no band is drawn from it.
+    let (there, e) = at(&with("5 kg/day", "5 kg/day weighed"));
+    assert_eq!(
+        (there.as_str(), e.nearest.as_deref()),
+        ("weighed", Some("5 kg/day, weighed"))
+    );
+    let (there, e) = at(&with("\"1000 L\"", "\"1000 L, measured\""));
+    assert_eq!(
+        (there.as_str(), e.nearest.as_deref()),
+        ("measured", Some("1000 L"))
+    );
+    assert_eq!(e.key, "vessel.volume");
+    // The number and unit are told first.
+    let (there, e) = at(&with("5 kg/day", "5 kgg/day, weighed"));
+    assert!(there.starts_with("kgg"), "{there}");
+    assert_eq!(e.nearest.as_deref(), Some("kg/day"));
+    for wrong in ["\"7.4, mesured\"", "\"15, measured\"", "\"acid, measured\""] {
+        let (_, e) = at(&with_own(&format!("ph = {wrong}")));
+        assert_eq!(e.key, "feedstock[1].ph", "{wrong}");
+    }
+    // An end is no measurement.
+    bad(&with_own(
+        "methane = \"170 L/kg\"\nmethane_low = \"150 L/kg, measured\"",
+    ));
 }
 
 #[test]
@@ -542,6 +691,20 @@ proptest! {
     #[test]
     fn no_steps_make_the_reader_panic(text in "[a-z0-9 ,;%/.-]{0,40}") {
         let _ = read(&in_steps(&format!("amount = \"1 kg/day\"\nsteps = \"{text}\"")), "yard.toml", &Shelf);
+    }
+
+    /// Whatever stands behind the comma, the reader takes it for what it is or tells it,
+    /// and never reads another value.
+    #[test]
+    fn a_word_behind_an_amount_never_changes_it(kg in 0.5f64..9.0, word in "[a-z ]{0,12}|weighed|measured") {
+        let text = with("5 kg/day", &format!("{kg} kg/day, {word}"));
+        match read(&text, "yard.toml", &Shelf) {
+            Ok(p) => {
+                prop_assert!(matches!(word.trim(), "weighed" | "measured"), "{word:?}");
+                prop_assert!((p.waste[0].fresh[6].value * 86_400.0 - kg).abs() < 1e-9);
+            }
+            Err(e) => prop_assert_eq!(e.errors.len(), 1),
+        }
     }
 
     /// The sum of the heap's shares is one after reading.

@@ -32,7 +32,7 @@ pub use feedstocks::{
 };
 pub use limits::{LimitState, OperatingLimit, SafetyLimit, digestion_limits, safety_limits};
 pub use rows::{Row, gas_constant, gas_rows, gas_value, thermal, thermal_rows, thermal_value};
-pub use rules::{feedstock_class, replaced_figures};
+pub use rules::{feedstock_class, replaced_figures, spread};
 pub use sheet::{Fault, FaultKind};
 pub use sources::{Source, Standing, source, sources};
 

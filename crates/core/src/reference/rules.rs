@@ -61,6 +61,19 @@ pub fn replaced_figures() -> Vec<(&'static str, &'static str)> {
         .collect()
 }
 
+/// The spread of a stated or measured figure, as a factor on it: a row of
+/// `group_defaults.csv` with the scope `any` ("amount_weighed"). For quantities that
+/// stand there; a test holds the rows to their users.
+pub fn spread(quantity: &str) -> super::Band {
+    let rule = rules().find("any", quantity);
+    let rule = rule.unwrap_or_else(|| panic!("group_defaults.csv has a row any,{quantity}"));
+    super::Band {
+        low: rule.low.unwrap_or(rule.mid),
+        mid: rule.mid,
+        high: rule.high.unwrap_or(rule.mid),
+    }
+}
+
 pub(super) fn rules() -> &'static Rules {
     static RULES: OnceLock<Rules> = OnceLock::new();
     RULES.get_or_init(|| {
@@ -138,8 +151,22 @@ pub(super) fn is_rule_quantity(quantity: &str) -> bool {
                 | "bmp_spread"
                 | "total_solids_spread"
         )
+        || SPREADS.contains(&quantity)
 }
 
+/// Spreads of what a user states or measures, as factors.
+pub(super) const SPREADS: [&str; 10] = [
+    "amount_stated",
+    "amount_weighed",
+    "amount_by_volume",
+    "bulk_density_spread",
+    "bulk_density_measured",
+    "total_solids_measured",
+    "bmp_measured",
+    "hydrolysis_per_d_measured",
+    "sulfur_of_ts_measured",
+    "iron_of_ts_measured",
+];
 /// Scopes of the rules that are neither a class, an id nor `any`.
 pub(super) fn stray_scopes(rules: &Rules) -> Vec<String> {
     let known = |scope: &str| {

@@ -217,6 +217,28 @@ fn ammonium_share_never_passes_what_protein_leaves() {
     }
 }
 
+#[test]
+fn every_spread_has_a_row_about_one_that_says_why() {
+    for name in rules::SPREADS {
+        let band = spread(name);
+        assert!(band.is_ordered() && band.low > 0.0, "{name}");
+        assert!(
+            band.low < 1.0 && band.mid == 1.0 && band.high > 1.0,
+            "{name}"
+        );
+    }
+    let text = doctored(
+        Table::GroupDefaults,
+        "any,amount_weighed",
+        "any,amount_wayed",
+    );
+    assert!(
+        kinds(Table::GroupDefaults, &text)
+            .iter()
+            .any(|kind| matches!(kind, FaultKind::UnknownWord { .. }))
+    );
+}
+
 /// Fresh pig slurry holds 1.5 to 2.2 g/L of ammonium nitrogen (DALBY23).
 #[test]
 fn fresh_pig_slurry_has_the_published_ammonium() {

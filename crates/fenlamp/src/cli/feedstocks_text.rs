@@ -210,5 +210,6 @@ pub fn how(how: How) -> &'static str {
         How::Derived => "derived",
         How::Judgement => "judged",
         How::Own => "yours",
+        How::Measured => "measured",
     }
 }

@@ -309,6 +309,40 @@ mod tests {
         assert_eq!(got.edits, [Edit::text("waste[0].head", "six")]);
     }
 
+    /// The word behind a value is kept, and shown again as it was typed.
+    #[test]
+    fn how_a_figure_is_known_survives_the_form() {
+        let lines = "\n[[feedstock]]\nid = \"mine\"\nlike = \"goat_manure\"\nph = 7\n\
+                     [[waste]]\nfeedstock = \"mine\"\namount = \"1 kg/day\"\n";
+        let text = format!("{}{lines}", DEMOS[0].text);
+        let last = text.matches("[[waste]]").count() - 1;
+        let amount = format!("waste[{last}].amount");
+        let typed = [
+            (amount.as_str(), "12 kg/day, weighed"),
+            ("feedstock[0].total_solids", "31 %, measured"),
+            ("feedstock[0].ph", "7.4, measured"),
+        ];
+        let fields: Vec<(String, String)> = typed
+            .iter()
+            .map(|(path, says)| (format!("v:{path}"), (*says).to_owned()))
+            .collect();
+        let got = of_fields(&text, &fields);
+        let kept = apply(&text, &got.edits).expect("they fit");
+        let again: DocumentMut = kept.parse().expect("TOML");
+        for (path, says) in typed {
+            assert_eq!(stands(again.as_item(), path).text, says);
+        }
+        let plan = read(&kept, "x", &NoFiles).unwrap_or_else(|e| panic!("{e}"));
+        let mine = plan
+            .feedstocks
+            .iter()
+            .find(|f| f.id == "mine")
+            .expect("used");
+        assert!((mine.total_solids.mid - 0.31).abs() < 1e-12 && mine.fresh_ph == 7.4);
+        // A second sending of the same form changes nothing.
+        assert!(of_fields(&kept, &fields).edits.is_empty());
+    }
+
     #[test]
     fn a_store_of_another_kind_loses_what_belonged_to_the_old() {
         let got = of_fields(

@@ -27,6 +27,28 @@ fn every_fault_of_a_plan_is_told_with_its_line_and_a_way_out() {
 }
 
 #[test]
+fn how_a_figure_is_known_is_shown_or_told_to_be_misspelt() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let demo = printed(&["demo", "laboratory-batch"]);
+    let file = |to: &str| {
+        let path = folder.path().join("mine.toml");
+        let text = demo.replace("total_solids = \"88 %\"", to);
+        assert_ne!(text, demo);
+        std::fs::write(&path, text).expect("written");
+        path.to_str().expect("a plain path").to_owned()
+    };
+    let understood = printed(&["check", &file("total_solids = \"88 %, measured\"")]);
+    fits(&understood);
+    assert!(
+        understood.contains("measured TS; yours VS CH4"),
+        "{understood}"
+    );
+    let said = refused(&["check", &file("total_solids = \"88 %, mesured\"")]);
+    assert!(said.contains("did you mean \"measured\""), "{said}");
+    assert!(said.contains("total_solids = \"88 %, mesured\""), "{said}");
+}
+
+#[test]
 fn plans_that_are_none_are_refused_in_plain_words() {
     let folder = tempfile::tempdir().expect("a folder");
     let file = |name: &str, bytes: &[u8]| {

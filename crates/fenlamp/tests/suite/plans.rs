@@ -83,7 +83,10 @@ fn feed_rises_in_steps() {
         ],
     );
     let said = flat(&printed(&["check", &plan.path]));
-    assert!(said.contains("from day 3: 1 in steps, 1 from day 14"), "{said}");
+    assert!(
+        said.contains("from day 3: 1 in steps, 1 from day 14"),
+        "{said}"
+    );
     let json = forecast(&plan);
     let fed = numbers(&json, "days", "fed_kg");
     assert!(

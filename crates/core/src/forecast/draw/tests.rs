@@ -161,6 +161,59 @@ fn each_seed_has_an_axis() {
 }
 
 #[test]
+fn measured_figures_draw_a_narrower_band_about_the_value() {
+    let text = |word: &str, amount: &str| {
+        format!(
+            "{CROFT}\n[[feedstock]]\nid = \"mine\"\nlike = \"goat_manure\"\n\
+             total_solids = \"15 %{word}\"\nmethane = \"210 L/kg{word}\"\n\
+             hydrolysis = \"0.06 per day{word}\"\nsulfur = \"0.5 %{word}\"\niron = \"0.1 %{word}\"\n\
+             [[waste]]\nfeedstock = \"mine\"\namount = \"500 g/day{amount}\"\n"
+        )
+    };
+    let drawn = |word: &str, amount: &str| {
+        let text = text(word, amount);
+        let plan = read(&text, "mine.toml", &NoFiles).unwrap_or_else(|e| panic!("{e}"));
+        let last = plan.waste.len();
+        let inputs = inputs(&plan);
+        let draws = latin_hypercube(&plan, BATCH, 5);
+        [
+            "solids_mine",
+            "potential_mine",
+            "rate_mine",
+            "sulfur_mine",
+            "iron_mine",
+        ]
+        .map(str::to_owned)
+        .into_iter()
+        .chain([format!("amount_{last}")])
+        .map(|id| {
+            let at = inputs.iter().position(|i| i.id == id).expect("an input");
+            let mut v: Vec<f64> = draws.iter().map(|d| d.values[at]).collect();
+            v.sort_by(f64::total_cmp);
+            (v[0], 0.5 * (v[BATCH / 2 - 1] + v[BATCH / 2]), v[BATCH - 1])
+        })
+        .collect::<Vec<_>>()
+    };
+    let stated = drawn("", "");
+    let measured = drawn(", measured", ", weighed");
+    let middles = [0.15, 0.210, 0.06, 1.0, 1.0, 1.0];
+    for ((wide, narrow), middle) in stated.iter().zip(&measured).zip(middles) {
+        assert!(
+            (narrow.1 / middle - 1.0).abs() < 0.02,
+            "{narrow:?} {middle}"
+        );
+        assert!(
+            narrow.0 > wide.0 && narrow.2 < wide.2,
+            "{wide:?} {narrow:?}"
+        );
+        assert!(
+            narrow.2 - narrow.0 < 0.75 * (wide.2 - wide.0),
+            "{wide:?} {narrow:?}"
+        );
+    }
+}
+
+#[test]
 fn an_unchanged_plan_draws_the_same_worlds_again() {
     let plan = croft();
     for draw in latin_hypercube(&plan, 5, 4) {

@@ -2,7 +2,9 @@
 
 use super::feeding::whole_days;
 use super::feedstocks::Feedstocks;
+use super::waste::weighed_by_mass;
 use super::{Section, shorten};
+use crate::plan::how_known::OF_AMOUNT;
 use crate::plan::section::{behind, plain_words};
 use crate::plan::{Additive, AdditiveKind, DoseTime, FirstFill, GasOutlet, Seed, SeedKind};
 use fenlamp_quantity::{
@@ -42,7 +44,11 @@ pub(super) fn first_fill(root: &Section<'_>, feedstocks: &mut Feedstocks) -> Opt
         if !f.has("amount") {
             f.missing("amount", "write amount = \"80 kg\" or \"3 buckets\"");
         }
-        let amount = f.quantity_by("amount", "80 kg", mass_or_volume);
+        // The first filling is taken as stated, so the word changes no band here.
+        let amount = f.known_by("amount", "80 kg", OF_AMOUNT, mass_or_volume);
+        let amount = amount.filter(|(amount, known)| {
+            weighed_by_mass(f, "amount", *known, matches!(amount, EitherMass::Volume(_)))
+        });
         f.finish();
         let (Some(index), Some(amount)) = (index, amount) else {
             continue;
@@ -51,7 +57,7 @@ pub(super) fn first_fill(root: &Section<'_>, feedstocks: &mut Feedstocks) -> Opt
             .used
             .get(index)
             .map_or(f64::NAN, |f| f.bulk_density_kg_m3);
-        let kg = mass_kg(amount.value, density);
+        let kg = mass_kg(amount.0, density);
         if kg > 0.0 {
             feed.push((index, Mass::from_si(kg)));
         } else {

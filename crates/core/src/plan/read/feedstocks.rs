@@ -2,6 +2,7 @@
 
 use super::Section;
 use crate::feed::{Feedstock, How, Origin};
+use crate::plan::HowKnown;
 use crate::plan::lookup;
 use crate::plan::section::plain_words;
 use crate::reference::Band;
@@ -142,12 +143,11 @@ fn is_id(text: &str) -> bool {
 }
 
 fn overrides(s: &Section<'_>, f: &mut Feedstock) {
-    let share = |key, high| s.quantity::<Ratio>(key, "0 %", high).map(Quantity::to_si);
-    let mut own: Vec<&str> = Vec::new();
+    let mut own: Vec<(&str, HowKnown)> = Vec::new();
     let mut set = |slot: &mut f64, key: &'static str, field: &'static str| {
-        if let Some(x) = share(key, "100 %") {
-            *slot = x;
-            own.push(field);
+        if let Some((x, known)) = s.composition::<Ratio>(key, "0 %", "100 %") {
+            *slot = x.to_si();
+            own.push((field, known));
         }
     };
     set(&mut f.volatile_of_ts, "volatile_solids", "volatile_of_ts");
@@ -181,71 +181,81 @@ fn overrides(s: &Section<'_>, f: &mut Feedstock) {
             "what you do not state is taken from the feedstock it is like; state all four",
         );
     }
-    if let Some(x) = s.quantity::<MassDensity>("bulk_density", "20 kg/m3", "2000 kg/m3") {
+    if let Some((x, known)) = s.composition::<MassDensity>("bulk_density", "20 kg/m3", "2000 kg/m3")
+    {
         f.bulk_density_kg_m3 = x.to_si();
-        own.push("bulk_density_kg_m3");
+        own.push(("bulk_density_kg_m3", known));
     }
-    if let Some(x) = s.number("ph", "pH", 2.0..=12.0) {
+    if let Some((x, known)) = s.known_number("ph", "pH", 2.0..=12.0) {
         f.fresh_ph = x;
-        own.push("fresh_ph");
+        own.push(("fresh_ph", known));
     }
-    let ts = |key| {
-        s.quantity::<Ratio>(key, "0.1 %", "100 %")
-            .map(Quantity::to_si)
-    };
-    if let Some(b) = band(
+    if let Some((b, known)) = band::<Ratio>(
         s,
         f.total_solids,
+        "total_solids_measured",
         ["total_solids", "total_solids_low", "total_solids_high"],
-        ts,
+        ["0.1 %", "100 %"],
+        1.0,
     ) {
         f.total_solids = Band {
             high: b.high.min(1.0),
             ..b
         };
-        own.push("total_solids");
+        own.push(("total_solids", known));
     }
-    let bmp = |key| {
-        s.quantity::<SpecificVolume>(key, "0 L/kg", "1100 L/kg")
-            .map(Quantity::to_si)
-    };
-    if let Some(b) = band(s, f.bmp, ["methane", "methane_low", "methane_high"], bmp) {
+    if let Some((b, known)) = band::<SpecificVolume>(
+        s,
+        f.bmp,
+        "bmp_measured",
+        ["methane", "methane_low", "methane_high"],
+        ["0 L/kg", "1100 L/kg"],
+        1.0,
+    ) {
         f.bmp = b;
-        own.push("bmp");
+        own.push(("bmp", known));
     }
-    let rate = |key| {
-        s.quantity::<Frequency>(key, "0.001 per day", "20 per day")
-            .map(|r| r.to_si() * 86_400.0)
-    };
-    if let Some(b) = band(
+    if let Some((b, known)) = band::<Frequency>(
         s,
         f.hydrolysis_per_d,
+        "hydrolysis_per_d_measured",
         ["hydrolysis", "hydrolysis_low", "hydrolysis_high"],
-        rate,
+        ["0.001 per day", "20 per day"],
+        86_400.0,
     ) {
         f.hydrolysis_per_d = b;
-        own.push("hydrolysis_per_d");
+        own.push(("hydrolysis_per_d", known));
     }
-    if own.contains(&"nitrogen_of_ts") {
+    let is_own = |field: &str| own.iter().any(|(f, _)| *f == field);
+    if is_own("nitrogen_of_ts") {
         f.c_to_n = None; // the ratio of the feedstock it is like no longer holds
     }
-    f.origins.retain(|o| !own.contains(&o.field.as_str()));
-    f.origins.extend(own.iter().map(|field| Origin {
+    f.origins.retain(|o| !is_own(&o.field));
+    f.origins.extend(own.iter().map(|(field, known)| Origin {
         field: (*field).to_owned(),
         keys: Vec::new(),
-        how: How::Own,
+        how: match known {
+            HowKnown::Stated => How::Own,
+            HowKnown::Measured | HowKnown::Weighed => How::Measured,
+        },
     }));
 }
 
-/// The user's middle figure with their own ends, or with the ends of the base in proportion.
-fn band(
+/// The user's middle figure with their own ends; else with the spread of its measurement
+/// where it is measured (and that is closer); else with the ends of the base in proportion. `per` makes the
+/// field's unit of SI.
+fn band<Q: Quantity>(
     s: &Section<'_>,
     base: Band,
+    measured: &str,
     [mid_key, low_key, high_key]: [&'static str; 3],
-    take: impl Fn(&'static str) -> Option<f64>,
-) -> Option<Band> {
-    let (mid, low, high) = (take(mid_key), take(low_key), take(high_key));
-    let Some(mid) = mid else {
+    [least, most]: [&str; 2],
+    per: f64,
+) -> Option<(Band, HowKnown)> {
+    let end = |key| s.quantity::<Q>(key, least, most).map(|q| q.to_si() * per);
+    let mid = s.composition::<Q>(mid_key, least, most);
+    let (low, high) = (end(low_key), end(high_key));
+    let Some((mid, known)) = mid.map(|(q, known)| (q.to_si() * per, known)) else {
         if !s.has(mid_key) {
             for key in [low_key, high_key] {
                 if s.has(key) {
@@ -259,11 +269,26 @@ fn band(
         }
         return None;
     };
-    let share = if base.mid > 0.0 { mid / base.mid } else { 1.0 };
+    let stated = match base.mid > 0.0 {
+        true => base.scaled(mid / base.mid),
+        false => base,
+    };
+    let usual = match known {
+        HowKnown::Stated => stated,
+        // A measurement never opens an end that the book holds closer.
+        HowKnown::Measured | HowKnown::Weighed => {
+            let own = lookup::spread(measured).scaled(mid);
+            Band {
+                low: own.low.max(stated.low),
+                mid,
+                high: own.high.min(stated.high),
+            }
+        }
+    };
     let band = Band {
-        low: low.unwrap_or((base.low * share).min(mid)),
+        low: low.unwrap_or(usual.low.min(mid)),
         mid,
-        high: high.unwrap_or((base.high * share).max(mid)),
+        high: high.unwrap_or(usual.high.max(mid)),
     };
     if !(band.low <= band.mid && band.mid <= band.high) {
         s.fault(
@@ -273,5 +298,5 @@ fn band(
         );
         return None;
     }
-    Some(band)
+    Some((band, known))
 }

@@ -2,11 +2,12 @@
 
 use super::feedstocks::Feedstocks;
 use super::{Fault, MONTHS, Section, shorten};
-use crate::feed::Feedstock;
+use crate::feed::{Feedstock, How};
+use crate::plan::how_known::{HowKnown, OF_AMOUNT};
 use crate::plan::lookup;
 use crate::plan::section::{behind, plain_words};
 use crate::plan::{FeedStep, Waste, WasteBasis};
-use crate::reference::Animal;
+use crate::reference::{Animal, Band};
 use fenlamp_quantity::{
     EitherRate, MassRate, Quantity, QuantityError, Ratio, mass_or_volume_rate,
     mass_or_volume_rate_row, nearest_word, read,
@@ -109,9 +110,11 @@ fn stream(s: &Section<'_>, feedstocks: &mut Feedstocks, start: Option<Date>) -> 
         Some(&"animal") => by_animal(s, row, head, collected, feedstock, months),
         Some(&"steps") => by_steps(s, steps.as_deref()?, feedstock, &stock?, months?),
         Some(&"amount") => {
-            let flow = s.quantity_by("amount", "2 kg/day", mass_or_volume_rate)?;
+            let (flow, known) = s.known_by("amount", "2 kg/day", OF_AMOUNT, mass_or_volume_rate)?;
+            let by_volume = matches!(flow, EitherRate::Volume(_));
+            weighed_by_mass(s, "amount", known, by_volume).then_some(())?;
             let stock = stock?;
-            let each = kg_per_s(flow.value, &stock);
+            let each = kg_per_s(flow, &stock);
             check_size(s, "amount", &[each])?;
             let months = months?;
             Some(Waste {
@@ -120,16 +123,20 @@ fn stream(s: &Section<'_>, feedstocks: &mut Feedstocks, start: Option<Date>) -> 
                 fresh: months.map(|on| MassRate::from_si(if on { each } else { 0.0 })),
                 steps: Vec::new(),
                 basis: WasteBasis::Amount,
+                spread: spread(known, by_volume, &stock),
             })
         }
         Some(_) => {
-            let row = s.quantity_by(
+            let (row, known) = s.known_by(
                 "by_month",
                 "0 0 0 10 20 25 20 15 10 5 0 0 kg/week",
+                OF_AMOUNT,
                 mass_or_volume_rate_row::<12>,
             )?;
+            let by_volume = matches!(row[0], EitherRate::Volume(_));
+            weighed_by_mass(s, "by_month", known, by_volume).then_some(())?;
             let stock = stock?;
-            let each = row.value.map(|flow| kg_per_s(flow, &stock));
+            let each = row.map(|flow| kg_per_s(flow, &stock));
             check_size(s, "by_month", &each)?;
             Some(Waste {
                 feedstock: feedstock?,
@@ -137,6 +144,7 @@ fn stream(s: &Section<'_>, feedstocks: &mut Feedstocks, start: Option<Date>) -> 
                 fresh: each.map(MassRate::from_si),
                 steps: Vec::new(),
                 basis: WasteBasis::Amount,
+                spread: spread(known, by_volume, &stock),
             })
         }
     }?;
@@ -402,6 +410,7 @@ fn by_steps(
             })
             .collect(),
         basis: WasteBasis::Amount,
+        spread: lookup::spread("amount_stated"),
     })
 }
 
@@ -450,6 +459,52 @@ fn kg_per_s(flow: EitherRate, stock: &Feedstock) -> f64 {
     match flow {
         EitherRate::Mass(m) => m.to_si(),
         EitherRate::Volume(v) => v.to_si() * stock.bulk_density_kg_m3,
+    }
+}
+
+/// Whether an amount said to be weighed is a mass; reports one that is not.
+pub(super) fn weighed_by_mass(
+    s: &Section<'_>,
+    key: &'static str,
+    known: HowKnown,
+    by_volume: bool,
+) -> bool {
+    let fits = known != HowKnown::Weighed || !by_volume;
+    if !fits {
+        s.fault(
+            key,
+            "a volume is not weighed",
+            "write \"measured\" after it, or the mass",
+        );
+    }
+    fits
+}
+
+/// Density above which a material pours and lies without gaps, kg/m3. Judgement: water
+/// and thin slurry are 1000, heaped dung 950 at most.
+const POURS_KG_M3: f64 = 960.0;
+
+/// How far what comes may be from the amount given, as a factor.
+fn spread(known: HowKnown, by_volume: bool, stock: &Feedstock) -> Band {
+    match known {
+        HowKnown::Stated => lookup::spread("amount_stated"),
+        // A mass that is measured has been on a scale.
+        HowKnown::Weighed => lookup::spread("amount_weighed"),
+        HowKnown::Measured if !by_volume => lookup::spread("amount_weighed"),
+        HowKnown::Measured => {
+            let volume = lookup::spread("amount_by_volume");
+            let density = match stock.origin("bulk_density_kg_m3").map(|o| o.how) {
+                Some(How::Measured) => lookup::spread("bulk_density_measured"),
+                _ if stock.bulk_density_kg_m3 >= POURS_KG_M3 => Band::exact(1.0),
+                _ => lookup::spread("bulk_density_spread"),
+            };
+            // Independent errors add by their squares.
+            Band {
+                low: 1.0 - (1.0 - volume.low).hypot(1.0 - density.low),
+                mid: 1.0,
+                high: 1.0 + (volume.high - 1.0).hypot(density.high - 1.0),
+            }
+        }
     }
 }
 
@@ -516,6 +571,7 @@ fn by_animal(
             head,
             collected: collected.to_si(),
         },
+        spread: lookup::spread("amount_stated"),
     })
 }
 

@@ -60,8 +60,8 @@ pub const PARTS: &[Part] = &[
                     f("animal", "Animal", Animal, "Only for dung counted by heads."),
                     f("head", "How many", Number, "Heads."),
                     f("collected", "Share gathered", Amount, "100 % when always housed, about 50 % when housed at night."),
-                    f("amount", "Amount", Amount, "Like 2 kg/day, 1 bucket/week, 400 g/day."),
-                    f("by_month", "Amount by month", Long, "Twelve numbers, January first, then the unit."),
+                    f("amount", "Amount", Amount, "Like 2 kg/day, 1 bucket/week, 400 g/day; or 2 kg/day, weighed; 8 L/day, measured."),
+                    f("by_month", "Amount by month", Long, "Twelve numbers, January first, then the unit; then \", weighed\" if they are."),
                     f("months", "Months", Text, "Like May-Oct, or Jun, Jul. Left empty: all year."),
                     f("steps", "In steps", Long, "From a day after the fill or a date on, like: half from day 1, all from day 30. Without another amount: 1 kg/day from day 1, 2 kg/day from day 30. Left empty: it rises as under feeding."),
                 ],
@@ -75,13 +75,15 @@ pub const PARTS: &[Part] = &[
                 list: true,
                 title: "Waste of your own description",
                 about: "For what the book does not know, or where you have measured it: say which \
-                        published waste it is most like, and only what differs.",
+                        published waste it is most like, and only what differs. Behind a value \
+                        that you measured write \", measured\": its band is then as narrow as \
+                        the measurement.",
                 optional: true,
                 fields: &[
                     f("id", "Short id", Text, "Small letters, digits, underscores."),
                     f("name", "Name", Text, ""),
                     f("like", "Most like", Feedstock, "What you do not state is taken from there."),
-                    f("total_solids", "Dry matter", Amount, "Share of the fresh mass, like 22 %."),
+                    f("total_solids", "Dry matter", Amount, "Share of the fresh mass, like 22 %; or 22 %, measured."),
                     f("total_solids_low", "Dry matter, least", Amount, ""),
                     f("total_solids_high", "Dry matter, most", Amount, ""),
                     f("volatile_solids", "Volatile solids", Amount, "Share of the dry matter that burns away."),
@@ -276,7 +278,7 @@ pub const PARTS: &[Part] = &[
                 optional: true,
                 fields: &[
                     f("feedstock", "What it is", Feedstock, ""),
-                    f("amount", "Amount", Amount, "Like 30 kg or 3 buckets."),
+                    f("amount", "Amount", Amount, "Like 30 kg or 3 buckets; or 30 kg, weighed."),
                 ],
                 first: &[
                     ("feedstock", "\"cow_dung\"", "\"cow_dung\""),
