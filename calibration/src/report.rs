@@ -319,7 +319,7 @@ fn pictures(
                         .iter()
                         .map(|d| {
                             sum += d.methane_l;
-                            sum / crate::trials::SLURRY_VS_KG
+                            sum / fenlamp_validation::bench::SLURRY_VS_KG
                         })
                         .collect(),
                 );

@@ -5,9 +5,10 @@ mod batches;
 mod cultures;
 mod drums;
 mod fed;
+mod practice;
 mod slurry;
 
-pub use slurry::{SLURRY_VS_KG, methane_until};
+pub use slurry::methane_until;
 
 use crate::trial::Trial;
 
@@ -19,5 +20,6 @@ pub fn all() -> Vec<Trial> {
     out.extend(drums::trials());
     out.extend(fed::trials());
     out.extend(ammonia::trials());
+    out.extend(practice::trials());
     out
 }

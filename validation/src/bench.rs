@@ -1,6 +1,7 @@
 //! Invented digesters run as a forecast would run them.
 
 use fenlamp_core::feed::Feedstock;
+use fenlamp_core::forecast::draw::{WorldDraw, latin_hypercube};
 use fenlamp_core::forecast::ensemble::{self, Forecast, Quantiles};
 use fenlamp_core::forecast::world::{DayRow, WorldRun};
 use fenlamp_core::gas::volume::{DRY_LITRES_PER_KMOL, wet_litres_per_kmol};
@@ -28,7 +29,27 @@ pub fn run(text: &str) -> Ran {
     Ran { forecast, worlds }
 }
 
+/// Draws of the worlds in which [`run`] runs a plan.
+///
+/// # Panics
+/// If the plan cannot be read: the texts are our own.
+pub fn draws(text: &str) -> Vec<WorldDraw> {
+    let plan = read(text, "validation", &NoFiles).unwrap_or_else(|e| panic!("{e}\n{text}"));
+    latin_hypercube(&plan, WORLDS as usize, plan.seed)
+}
+
 impl Ran {
+    /// Band of a figure over that of the same world in another run. The plans must
+    /// draw the same inputs.
+    pub fn ratio(&self, other: &Ran, figure: impl Fn(&WorldRun) -> f64) -> Quantiles {
+        let pairs = self.worlds.iter().zip(&other.worlds);
+        Quantiles::of(
+            &mut pairs
+                .map(|(a, b)| figure(a) / figure(b))
+                .collect::<Vec<_>>(),
+        )
+    }
+
     /// Band of a figure of each world.
     pub fn band(&self, figure: impl Fn(&WorldRun) -> f64) -> Quantiles {
         Quantiles::of(&mut self.worlds.iter().map(figure).collect::<Vec<_>>())
@@ -197,3 +218,99 @@ water = "{water_kg} kg"
     }
     text
 }
+
+/// Slurry in the plan of [`measured_slurry`], kg.
+const SLURRY_KG: f64 = 100.0;
+/// Volatile solids in it, kg (DALBY23's first days: 59.5 g/kg).
+pub const SLURRY_VS_KG: f64 = 0.0595 * SLURRY_KG;
+
+/// Fresh pig slurry without seed as DALBY23 measured it, at `t_c` for `days`.
+pub fn measured_slurry(t_c: f64, days: u32) -> String {
+    let fill = [("measured_slurry", SLURRY_KG)];
+    batch(&fill, 0.0, None, t_c, days, SLURRY_KG / 0.9) + SLURRY
+}
+
+/// The slurry as measured: parts per total solids of 7.6 %, urea's nitrogen as
+/// ammonium; potential between those of sows and piglets (CU15).
+const SLURRY: &str = r#"
+[[feedstock]]
+id = "measured_slurry"
+like = "pig_slurry"
+total_solids = "7.6 %"
+total_solids_low = "7.4 %"
+total_solids_high = "7.8 %"
+volatile_solids = "78.3 %"
+nitrogen = "4.7 %"
+ammonium_share = "50 %"
+sulfur = "0.45 %"
+carbohydrate = "46 %"
+protein = "17.6 %"
+fat = "9.0 %"
+lignin = "5.4 %"
+acids = "5.0 %"
+ph = 6.55
+methane = "300 L/kg"
+methane_low = "230 L/kg"
+methane_high = "370 L/kg"
+"#;
+
+/// Pig slurry of 6 g N/L of ammonium and a potential of 300 L/kg (HANSEN98) in a fed
+/// vessel, and the volatile solids fed, kg/d; 6 % of solids is ours.
+pub fn strong_slurry(t_c: f64, retention_d: f64) -> (String, f64) {
+    let vessel = Fed {
+        feedstock: "pig_slurry",
+        t_c,
+        retention_d,
+        solids: 0.06,
+        every_d: 1,
+    };
+    let text = vessel.text().replace(
+        "feedstock = \"pig_slurry\"",
+        "feedstock = \"strong_slurry\"",
+    ) + STRONG;
+    (text, vessel.volatile_kg_d())
+}
+
+const STRONG: &str = r#"
+[[feedstock]]
+id = "strong_slurry"
+like = "pig_slurry"
+nitrogen = "11.3 %"
+ammonium_share = "88 %"
+methane = "300 L/kg"
+methane_low = "285 L/kg"
+methane_high = "315 L/kg"
+"#;
+
+/// A plan whose worlds draw heat and weather with a heap.
+pub(crate) const HEATED: &str = r#"
+[plan]
+name = "Check"
+about = "Invented: only its draws are used."
+start = 2030-01-01
+length = "30 days"
+[place]
+name = "an invented bench"
+latitude = "50 °N"
+[weather]
+high = "5 6 8 11 14 17 18 18 15 12 8 6 °C"
+low = "0 0 1 3 5 8 10 10 8 5 2 0 °C"
+sun = "0.4 1.0 2.1 3.6 4.7 4.9 4.6 3.7 2.5 1.3 0.6 0.3 kWh/m2/day"
+wind = "3 3 3 3 3 3 3 3 3 3 3 3 m/s"
+[vessel]
+kind = "drum"
+volume = "200 L"
+slurry = "180 L"
+stands = "outdoors"
+run = "batch"
+[heap]
+volume = "10 m3"
+built = 2030-01-01
+[[heap.part]]
+feedstock = "wood_chips_hardwood"
+share = "100 %"
+[first_fill]
+[[first_fill.feed]]
+feedstock = "cow_dung"
+amount = "90 kg"
+"#;

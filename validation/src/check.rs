@@ -71,6 +71,8 @@ pub struct Check {
     pub note: String,
     /// What the check is worth.
     pub evidence: Evidence,
+    /// Part of the job that a gathered figure tells of.
+    pub part: Option<String>,
     /// Where ours must lie for the explanation in `note` to hold.
     explained_between: Option<(f64, f64)>,
 }
@@ -112,6 +114,7 @@ impl Check {
             source: String::new(),
             note: String::new(),
             evidence: Evidence::Unused,
+            part: None,
             explained_between: None,
         }
     }
@@ -151,6 +154,13 @@ impl Check {
     #[must_use]
     pub fn fitted(mut self, constant: impl Into<String>) -> Self {
         self.evidence = Evidence::Fitted(constant.into());
+        self
+    }
+
+    /// Part of the job that a gathered figure tells of.
+    #[must_use]
+    pub fn part(mut self, part: &str) -> Self {
+        self.part = Some(part.into());
         self
     }
 

@@ -1,7 +1,10 @@
 //! Ammonia raised in steps (COLON15): excreta by recipe, total ammonium about 2,
-//! then 5, then 8 g N/L; gas per COD 0.44, 0.38 and 0.24 L/g.
+//! then 5, then 8 g N/L; gas per COD 0.44, 0.38 and 0.24 L/g. And pig slurry of 6 g N/L
+//! in reactors long used to it (HANSEN98).
 
 use fenlamp_core::forecast::world::WorldRun;
+
+use fenlamp_validation::bench::strong_slurry;
 
 use crate::trial::{Group, Scale, Trial};
 
@@ -88,7 +91,8 @@ ammonium_share = "{:.0} %"
             (of(step) / of(0).max(1e-9)).min(2.0)
         }
     };
-    vec![
+    let mut out = used_to_it();
+    out.push(
         Trial::new(
             "ammonia in steps, 37 degC",
             "COLON15",
@@ -109,5 +113,27 @@ ammonium_share = "{:.0} %"
             "",
             share(2),
         ),
-    ]
+    );
+    out
+}
+
+/// Methane of slurry of 6 g N/L by temperature, L/kg VS; 15 days of stay.
+fn used_to_it() -> Vec<Trial> {
+    [(37.0, 188.0), (45.0, 141.0), (55.0, 67.0)]
+        .into_iter()
+        .map(|(t_c, litres)| {
+            let (text, per) = strong_slurry(t_c, 15.0);
+            let name = format!("pig slurry of 6 g N/L, {t_c} degC");
+            Trial::new(&name, "HANSEN98", Group::Ammonia, &text).read(
+                "methane",
+                (litres, 0.3),
+                Scale::Log,
+                "L/kg VS",
+                move |run| {
+                    let days = &run.days[run.days.len() - MEASURED_D..];
+                    days.iter().map(|d| d.methane_l).sum::<f64>() / MEASURED_D as f64 / per
+                },
+            )
+        })
+        .collect()
 }

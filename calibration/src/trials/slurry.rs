@@ -1,7 +1,7 @@
 //! Fresh pig slurry without seed at 15 and 25 degC (DALBY23).
 
 use fenlamp_core::forecast::world::WorldRun;
-use fenlamp_validation::bench::batch;
+use fenlamp_validation::bench::{SLURRY_VS_KG, measured_slurry};
 
 use crate::data::{SlurryDay, slurry};
 use crate::trial::{Group, Scale, Trial};
@@ -10,49 +10,13 @@ use crate::trial::{Group, Scale, Trial};
 const G_PER_L: f64 = 16.04 / 22.414;
 /// Days until which the slurry stays mixed enough by itself (judgement).
 const LATE_D: usize = 35;
-/// Slurry in the plan, kg.
-const SLURRY_KG: f64 = 100.0;
-/// Volatile solids in it, kg (the file's first days: 59.5 g/kg).
-pub const SLURRY_VS_KG: f64 = 0.0595 * SLURRY_KG;
-
-/// The slurry as measured: parts per total solids of 7.6 %, urea's nitrogen as
-/// ammonium; potential between those of sows and piglets (CU15).
-const FEEDSTOCK: &str = r#"
-[[feedstock]]
-id = "measured_slurry"
-like = "pig_slurry"
-total_solids = "7.6 %"
-total_solids_low = "7.4 %"
-total_solids_high = "7.8 %"
-volatile_solids = "78.3 %"
-nitrogen = "4.7 %"
-ammonium_share = "50 %"
-sulfur = "0.45 %"
-carbohydrate = "46 %"
-protein = "17.6 %"
-fat = "9.0 %"
-lignin = "5.4 %"
-acids = "5.0 %"
-ph = 6.55
-methane = "300 L/kg"
-methane_low = "230 L/kg"
-methane_high = "370 L/kg"
-"#;
 
 pub(super) fn trials() -> Vec<Trial> {
     [15.0, 25.0].map(trial).into_iter().collect()
 }
 
 fn trial(t_c: f64) -> Trial {
-    let mut text = batch(
-        &[("measured_slurry", SLURRY_KG)],
-        0.0,
-        None,
-        t_c,
-        86,
-        SLURRY_KG / 0.9,
-    );
-    text.push_str(FEEDSTOCK);
+    let text = measured_slurry(t_c, 86);
     let days: Vec<SlurryDay> = slurry().into_iter().filter(|d| d.t_c == t_c).collect();
     let mut trial = Trial::new(
         &format!("pig slurry without seed, {t_c} degC"),

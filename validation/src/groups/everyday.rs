@@ -1,6 +1,6 @@
 //! Plans that practice knows to work, and plans it knows to fail.
 
-use super::Group;
+use super::{BIOLOGY, Group};
 use crate::Check;
 use crate::bench::{Ran, batch, run};
 
@@ -29,11 +29,7 @@ pub fn checks() -> Vec<Check> {
         } else {
             check
         };
-        out.push(
-            check
-                .source("common practice, no source")
-                .fitted("methanogens of fresh dung (`own_methanogens` of `group_defaults.csv`)"),
-        );
+        out.push(check.source("common practice, no source").fitted(BIOLOGY));
     }
     for (id, words, text) in fails() {
         let ran = run(&text);
@@ -102,7 +98,8 @@ run = "overflow"
 const DRUM: &str = "kind = \"drum\"\nvolume = \"230 L\"\nslurry = \"200 L\"";
 const TOTE: &str = "kind = \"tote\"\nvolume = \"1000 L\"\nslurry = \"800 L\"";
 
-fn works() -> Vec<(&'static str, &'static str, String)> {
+/// Those that work: id, words and text.
+pub fn works() -> Vec<(&'static str, &'static str, String)> {
     let unseeded = |dung: &str, t_c: f64| batch(&[(dung, 80.0)], 80.0, None, t_c, 90, 200.0);
     let seeded = |dung: &str, t_c: f64| {
         batch(

@@ -10,6 +10,7 @@ pub mod gas_flammability;
 pub mod gas_line;
 pub mod gas_properties;
 pub mod gas_uses;
+pub mod gathered;
 pub mod ground;
 pub mod heap;
 pub mod household;
@@ -63,6 +64,7 @@ pub const ALL: &[(&str, fn() -> Group)] = &[
     ("working", working::group),
     ("batches", batches::group),
     ("everyday", everyday::group),
+    ("gathered", gathered::group),
     ("uses", uses::group),
     ("temperature", temperature::group),
     ("theory", theory::group),

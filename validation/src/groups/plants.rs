@@ -54,7 +54,7 @@ fn still(air_c: f64, days: usize) -> HourlyWeather {
     }
 }
 
-fn tank(liquid_m3: f64, siting: Siting) -> Vessel {
+pub(super) fn stands(liquid_m3: f64, siting: Siting) -> Vessel {
     let side = (liquid_m3 * 1.1).cbrt();
     Vessel {
         kind: VesselKind::Tank,
@@ -112,7 +112,7 @@ pub(super) fn feed_heat_w(feed_kg: f64, from_c: f64, to_c: f64) -> f64 {
     let days = 20;
     let (weather, place) = (still(to_c, days), place());
     // So large that a feed does not move its temperature.
-    let vessel = tank(100.0, room(to_c));
+    let vessel = stands(100.0, room(to_c));
     let feed = vec![feed_kg; days];
     // The fill comes at the first day's feed temperature: the tank starts warm.
     let mut temperature = vec![from_c; days];
@@ -133,7 +133,11 @@ pub(super) fn feed_heat_w(feed_kg: f64, from_c: f64, to_c: f64) -> f64 {
 /// A tank of `liquid_m3` in 100 mm polystyrene cooling from 35 degC in a room at `room_c`:
 /// its conductance on the second day (W/K) and its mean temperature of each day.
 pub(super) fn cooling(liquid_m3: f64, room_c: f64, days: usize) -> (f64, Vec<f64>) {
-    let (weather, place, vessel) = (still(room_c, days), place(), tank(liquid_m3, room(room_c)));
+    let (weather, place, vessel) = (
+        still(room_c, days),
+        place(),
+        stands(liquid_m3, room(room_c)),
+    );
     let insulation = [InsulationLayer {
         on: Faces::All,
         material: "k_eps".into(),
@@ -154,7 +158,7 @@ pub(super) fn cooling(liquid_m3: f64, room_c: f64, days: usize) -> (f64, Vec<f64
 
 /// A year of a heap of chips (share of dry matter) and manure round a small tank.
 pub(super) fn heap_year(volume_m3: f64, chips: f64) -> Option<WarmthResult> {
-    let (place, vessel) = (place(), tank(0.2, Siting::Outdoors));
+    let (place, vessel) = (place(), stands(0.2, Siting::Outdoors));
     let weather = hourly(&normals(), &place, START, 365, &WeatherDraw::default());
     let feedstocks = [
         feedstock("wood_chips_hardwood")?.clone(),
@@ -225,7 +229,7 @@ pub(super) fn store_year(top: Top) -> Option<[Vec<f64>; 2]> {
         wall_thickness: Length::new::<meter>(0.2),
         wind_exposure: 0.6,
         top,
-        ..tank(
+        ..stands(
             190.0,
             Siting::InGround {
                 depth: Length::new::<meter>(0.5 * height),
@@ -258,6 +262,82 @@ pub(super) fn store_year(top: Top) -> Option<[Vec<f64>; 2]> {
     ])
 }
 
+/// Weather of a place by its months, and the month in which a run begins.
+pub(super) struct Climate {
+    pub(super) latitude_deg: f64,
+    pub(super) month: i8,
+    /// Mean highest and lowest of the day, degC, January first.
+    pub(super) high_c: [f64; 12],
+    pub(super) low_c: [f64; 12],
+    /// Sun on the level, kWh/(m2 d).
+    pub(super) sun: [f64; 12],
+}
+
+impl Climate {
+    /// One temperature, without sun.
+    pub(super) fn still(air_c: f64) -> Self {
+        Climate {
+            latitude_deg: 52.0,
+            month: 5,
+            high_c: [air_c; 12],
+            low_c: [air_c; 12],
+            sun: [0.0; 12],
+        }
+    }
+
+    fn start(&self) -> Date {
+        date(2030, self.month, 1)
+    }
+
+    fn place(&self) -> Place {
+        Place {
+            latitude_deg: self.latitude_deg,
+            ..place()
+        }
+    }
+
+    fn weather(&self, days: usize, draw: &WeatherDraw) -> HourlyWeather {
+        let normals = Weather::Normals(MonthlyNormals {
+            high_c: self.high_c,
+            low_c: self.low_c,
+            sun_kwh_m2_day: self.sun,
+            // A sheltered yard; common practice, no source.
+            wind_m_s: [3.0; 12],
+        });
+        hourly(&normals, &self.place(), self.start(), days as u32, draw)
+    }
+}
+
+/// What a forecast draws of heat and weather.
+fn warmth_draws() -> Vec<(WarmthDraw, WeatherDraw)> {
+    let plan = crate::bench::HEATED;
+    let draws = crate::bench::draws(plan);
+    draws.into_iter().map(|d| (d.warmth, d.weather)).collect()
+}
+
+/// A vessel fed so many kg a day at so many degC through the weather of each world.
+pub(super) fn drawn(
+    vessel: &Vessel,
+    climate: &Climate,
+    days: usize,
+    (feed_kg, feed_c): (f64, f64),
+) -> Vec<WarmthResult> {
+    let place = climate.place();
+    let (feed, warm) = (vec![feed_kg; days], vec![feed_c; days]);
+    warmth_draws()
+        .into_iter()
+        .filter_map(|(draw, weather)| {
+            let weather = climate.weather(days, &weather);
+            slurry_temperatures(&WarmthInput {
+                start: climate.start(),
+                draw,
+                ..input(&weather, &place, vessel, &feed, Some(&warm))
+            })
+            .ok()
+        })
+        .collect()
+}
+
 /// A heap of materials (id and share of dry matter) round next to nothing.
 pub(super) struct LoneHeap<'a> {
     pub(super) volume_m3: f64,
@@ -273,7 +353,23 @@ pub(super) struct LoneHeap<'a> {
 impl LoneHeap<'_> {
     /// Hottest part day by day in still air of one temperature.
     pub(super) fn in_still_air(&self, air_c: f64, days: usize) -> Option<Vec<f64>> {
-        self.run(&still(air_c, days), START, days)
+        self.run(&still(air_c, days), START, days, WarmthDraw::default())?
+            .heap_hottest_c
+    }
+
+    /// Through the weather of each world of a forecast.
+    pub(super) fn drawn(&self, climate: &Climate, days: usize) -> Vec<WarmthResult> {
+        warmth_draws()
+            .into_iter()
+            .filter_map(|(draw, weather)| {
+                self.run(
+                    &climate.weather(days, &weather),
+                    climate.start(),
+                    days,
+                    draw,
+                )
+            })
+            .collect()
     }
 
     /// The same from a day (counted from 1 September) of the invented cool place.
@@ -288,11 +384,18 @@ impl LoneHeap<'_> {
             days as u32,
             &WeatherDraw::default(),
         );
-        self.run(&weather, start, days)
+        self.run(&weather, start, days, WarmthDraw::default())?
+            .heap_hottest_c
     }
 
-    fn run(&self, weather: &HourlyWeather, start: Date, days: usize) -> Option<Vec<f64>> {
-        let (place, vessel) = (place(), tank(0.015, Siting::Outdoors));
+    fn run(
+        &self,
+        weather: &HourlyWeather,
+        start: Date,
+        days: usize,
+        draw: WarmthDraw,
+    ) -> Option<WarmthResult> {
+        let (place, vessel) = (place(), stands(0.015, Siting::Outdoors));
         let feedstocks: Option<Vec<_>> = self
             .parts
             .iter()
@@ -324,9 +427,9 @@ impl LoneHeap<'_> {
             heap: Some(&heap),
             feedstocks: &feedstocks,
             start,
+            draw,
             ..input(weather, &place, &vessel, &none, None)
         })
-        .ok()?
-        .heap_hottest_c
+        .ok()
     }
 }

@@ -7,7 +7,7 @@ pub mod inputs;
 #[cfg(test)]
 mod tests;
 
-use super::fractionate::FeedDraw;
+use super::fractionate::{CARBONATE, FeedDraw};
 use super::inferred::Inferred;
 use super::known::Known;
 use super::seed;
@@ -224,6 +224,7 @@ impl WorldDraw {
                 soluble: take(&|u| (SOLUBLE.at_log(u) * f.soluble_share).min(MOST_SOLUBLE)),
                 own_methanogens: take(&|u| f.own_methanogens.at_log(u)),
                 buffer: take(&|u| BUFFER.at_log(u)),
+                carbonate: take(&|u| CARBONATE.at(u)),
                 sulfur: take(&|u| factor(f, "sulfur_of_ts", SULFUR).at_log(u)),
                 iron: take(&|u| factor(f, "iron_of_ts", SULFUR).at_log(u)),
             });

@@ -94,6 +94,7 @@ pub(super) fn of_input(plan: &Plan, input: &LearnedInput) -> String {
         // A diary of one plant hardly tells these constants apart.
         InputKind::Inferred
         | InputKind::Soluble
+        | InputKind::Carbonate
         | InputKind::SeedFermenters
         | InputKind::Sulfur
         | InputKind::Iron

@@ -19,6 +19,8 @@ pub enum InputKind {
     OwnMethanogens,
     /// Buffer a feedstock carries, factor.
     Buffer,
+    /// Share of a feedstock's bicarbonate whose carbon is not its own.
+    Carbonate,
     /// Sulfur of a feedstock that turns to sulfide, factor.
     Sulfur,
     /// Iron of a feedstock that sulfide can reach, factor.
@@ -112,6 +114,12 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
             "more methane makers in fresh",
         );
         put(Buffer, "buffer", "buffer of", "more buffer in");
+        put(
+            Carbonate,
+            "carbonate",
+            "carbonate that comes with",
+            "more carbonate with",
+        );
         put(Sulfur, "sulfur", "sulfur of", "more sulfur in");
         put(Iron, "iron", "iron of", "more iron in");
         put(
