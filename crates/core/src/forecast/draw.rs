@@ -141,9 +141,6 @@ const YEAR_OFFSET_K: Band = Band {
     high: 0.9,
 };
 
-/// What a plan holds that does not say how long its solids stay.
-const UNSTATED_STAY: f64 = 1.0;
-
 /// Times longer that solids stay than liquid, by kind of vessel. Unstirred bags and
 /// pits keep 78 % of volatile solids from leaving undigested where a mixed tank would
 /// 21 % (JAIMES21, Energies 14, 151, read); what a person stirs keeps less (judgement).
@@ -245,8 +242,8 @@ impl WorldDraw {
             .collect();
         let seed_fermenters = take(&|u| seed::FERMENTERS.at_log(u));
         let solids_stay = take(&|u| match plan.vessel.solids_retention_factor {
-            UNSTATED_STAY => solids_stay(plan.vessel.kind).at_log(u),
-            stated => stated,
+            None => solids_stay(plan.vessel.kind).at_log(u),
+            Some(stated) => stated,
         });
         let uptake = take(&|u| UPTAKE.at_log(u));
         // The values are kept beside their places, then read by id.

@@ -34,8 +34,9 @@ pub struct Vessel {
     pub wind_exposure: f64,
     /// Share of the slurry space taken by filler that does not digest (chips).
     pub filler: Ratio,
-    /// Times longer that solids stay than liquid (1 = the same).
-    pub solids_retention_factor: f64,
+    /// Times longer that solids stay than liquid (1 = the same); `None`: not told, and
+    /// drawn by the kind of vessel.
+    pub solids_retention_factor: Option<f64>,
     /// Tanks in series (long bag: 3, else 1).
     pub stages: u32,
     /// How it is run.

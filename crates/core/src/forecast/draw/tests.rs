@@ -213,6 +213,24 @@ fn measured_figures_draw_a_narrower_band_about_the_value() {
     }
 }
 
+/// As long as the liquid is an answer too, and not the want of one.
+#[test]
+fn a_stated_stay_of_solids_is_not_drawn() {
+    let stays = |text: &str| {
+        let plan = read(text, "stay.toml", &NoFiles).unwrap_or_else(|e| panic!("{e}"));
+        let draws = latin_hypercube(&plan, 8, 2);
+        draws.iter().map(|d| d.solids_stay).collect::<Vec<f64>>()
+    };
+    let vessel = "kind = \"tote\"";
+    assert!(CROFT.contains(vessel) && !CROFT.contains("solids_stay"));
+    for stated in [1.0, 1.5] {
+        let text = CROFT.replace(vessel, &format!("{vessel}\nsolids_stay = {stated:?}"));
+        assert_eq!(stays(&text), [stated; 8]);
+    }
+    let drawn = stays(CROFT);
+    assert!(drawn.iter().any(|s| *s != drawn[0]), "{drawn:?}");
+}
+
 #[test]
 fn an_unchanged_plan_draws_the_same_worlds_again() {
     let plan = croft();

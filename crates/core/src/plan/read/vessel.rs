@@ -109,7 +109,7 @@ pub(super) fn vessel(root: &Section<'_>, is_fed: bool) -> Option<Vessel> {
         fill_temperature,
         wind_exposure: wind,
         filler,
-        solids_retention_factor: solids.unwrap_or(1.0),
+        solids_retention_factor: solids,
         stages: if kind == VesselKind::LongBag {
             BAG_STAGES
         } else {

@@ -59,7 +59,7 @@ pub(crate) fn drum() -> Vessel {
         fill_temperature: None,
         wind_exposure: 1.0,
         filler: Ratio::new::<ratio>(0.0),
-        solids_retention_factor: 1.0,
+        solids_retention_factor: None,
         stages: 1,
         mode: VesselMode::Overflow,
     }
