@@ -18,9 +18,10 @@ use crate::gas::train::wash::{JarLife, Kind, Stage, sulfide_l};
 use crate::gas::train::{Burn, Holder, Surroundings, Train};
 use crate::gas::trap::water_g_per_m3;
 use crate::gas::uses;
+use crate::gas::wash::constants::T_RANGE_C;
 use crate::gas::wash::iron::{CONTACT_WANTED_S, Medium, field_removal, passes};
 use crate::gas::wash::life::{Contact, Jar, RawGas};
-use crate::gas::wash::liquor::ash_lye;
+use crate::gas::wash::liquor::{ash_lye, in_jar};
 use crate::plan::{GasUse, JarAlkali, Plan, Runs, Wanted, Wash, WashKind};
 use crate::reference::gas_value;
 use crate::weather::{self, HourlyWeather};
@@ -100,9 +101,10 @@ fn lives(wash: &Wash, usual: &Usual, outside_pa: f64, t_c: f64) -> [Kind; 9] {
             bubble_depth,
         } => {
             let water_kg = liquor.get::<liter>();
+            let jar_c = t_c.clamp(T_RANGE_C.0, T_RANGE_C.1);
             let made = match alkali {
                 JarAlkali::WoodAsh => ash_lye(mass_kg, water_kg).ok(),
-                JarAlkali::Pure(a) => a.dissolved(mass_kg * 1000.0, water_kg).ok().map(|l| [l; 3]),
+                JarAlkali::Pure(a) => in_jar(a, mass_kg * 1000.0, water_kg, jar_c).ok(),
             }
             // The plan's reader refuses what cannot be made; plain water promises nothing.
             .unwrap_or_default();

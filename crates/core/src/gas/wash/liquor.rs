@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use super::equilibrium::Liquor;
+use super::constants::Constants;
+use super::equilibrium::{Liquor, closed};
 use crate::gas::error::{GasError, within};
 use crate::reference::{Band, gas_value};
 
@@ -107,6 +108,39 @@ impl Alkali {
         self.liquor(alkali_g / self.molar_mass() / water_kg)
     }
 }
+
+/// Liquors of a mass of alkali in a jar as far as it works: the least, the middle, the
+/// most. Three times the same for what dissolves at once.
+///
+/// Of slaked lime only what is dissolved works at once; the rest lies at the bottom, and
+/// bubbles coat it with chalk before it dissolves. The least is what `t_c` (degC) lets
+/// dissolve, the most is all of it, the middle is [`LIME_THAT_FOLLOWS`] of the rest.
+///
+/// # Errors
+/// As [`Alkali::dissolved`]; a temperature outside that of [`Constants::at`].
+pub fn in_jar(
+    alkali: Alkali,
+    alkali_g: f64,
+    water_kg: f64,
+    t_c: f64,
+) -> Result<[Liquor; 3], GasError> {
+    let all = alkali.dissolved(alkali_g, water_kg)?;
+    if alkali != Alkali::SlakedLime {
+        return Ok([all; 3]);
+    }
+    let at_the_bottom = closed(&Constants::at(t_c)?, &all)
+        .lime
+        .clamp(0.0, all.calcium);
+    let working = |share: f64| Liquor {
+        calcium: all.calcium - (1.0 - share) * at_the_bottom,
+        ..all
+    };
+    Ok([working(0.0), working(LIME_THAT_FOLLOWS), all])
+}
+
+/// Share of the lime at the bottom of a jar that dissolves before the jar is renewed.
+/// Judgement: nothing stirs it but bubbles, and chalk grows on it.
+pub const LIME_THAT_FOLLOWS: f64 = 0.5;
 
 /// Lye of wood ash: alkalinity of the ash from the rows `ash_alk_lo`, `_mid`,
 /// `_hi` (low trust: a factor of six between the ends), as potassium carbonate.

@@ -9,7 +9,7 @@ use super::life::{Contact, Jar, Life, RawGas, SpentRule, life};
 use super::liquor::{Alkali, ash_lye, titrated, titration};
 use super::span::span;
 use super::upkeep::{spent_by, upkeep};
-use super::{cautions, iron};
+use super::{cautions, iron, liquor};
 use crate::reference::{Band, gas_value};
 
 const ATM_PA: f64 = 101_325.0;
@@ -126,6 +126,35 @@ fn two_jars_use_their_alkali_better_than_one_twice_the_size() {
     let big = run(&[big], Contact::BALANCE);
     assert!(two.until_h2s_l.expect("ends") > big.until_h2s_l.expect("ends"));
     assert!(two.back_pressure_pa > big.back_pressure_pa);
+}
+
+/// What lies at the bottom is the doubt of a jar of lime; a potash jar has none.
+#[test]
+fn only_dissolved_lime_is_sure_to_work() {
+    let k = at_25();
+    let [least, middle, most] =
+        liquor::in_jar(Alkali::SlakedLime, 50.0, 1.0, 25.0).expect("in range");
+    assert_eq!(
+        most,
+        Alkali::SlakedLime.dissolved(50.0, 1.0).expect("in range")
+    );
+    // Saturated lime water, 0.0203 mol/kg at 25 degC (handbook figure, memory).
+    near(least.calcium, 0.0203, 0.05);
+    assert!(closed(&k, &least).lime < 1e-9);
+    assert!(least.calcium < middle.calcium && middle.calcium < most.calcium);
+    let until = |liquor| {
+        run(&[jar(liquor)], Contact::BALANCE)
+            .until_ph_l
+            .expect("it is spent")
+    };
+    assert!(until(least) < 0.1 * until(most));
+    // So little that all of it dissolves.
+    let [least, _, most] = liquor::in_jar(Alkali::SlakedLime, 1.0, 1.0, 25.0).expect("in range");
+    near(least.calcium, most.calcium, 1e-9);
+    let [least, middle, most] =
+        liquor::in_jar(Alkali::PotassiumCarbonate, 50.0, 1.0, 25.0).expect("in range");
+    assert!(least == middle && middle == most);
+    assert!(liquor::in_jar(Alkali::SlakedLime, 50.0, 1.0, 90.0).is_err());
 }
 
 #[test]

@@ -4,7 +4,7 @@ use clap::{Args, ValueEnum};
 use fenlamp_core::gas::wash::cautions;
 use fenlamp_core::gas::wash::iron::{CONTACT_WANTED_S, Medium, Packing, packing};
 use fenlamp_core::gas::wash::life::{Jar, RawGas, SpentRule};
-use fenlamp_core::gas::wash::liquor::{Alkali, ash_lye, titrated};
+use fenlamp_core::gas::wash::liquor::{Alkali, ash_lye, in_jar, titrated};
 use fenlamp_core::gas::wash::span::span;
 use fenlamp_core::reference::Band;
 use fenlamp_quantity::{Length, Mass, Ratio, Time, Volume, VolumeRate, format_number};
@@ -99,16 +99,16 @@ pub fn wash(q: &WashOptions, say: Say) -> Result<Sheet, Failure> {
     // A litre of water is a kilogram within 0.3 %.
     let water_kg = 1000.0 * number::<Volume>("--water", &q.water)?;
     let mass_kg = maybe::<Mass>("--mass", q.mass.as_deref())?;
+    let t_c = celsius("--temperature", &q.temperature)?;
     let liquors = match (mass_kg, q.titrated, q.lye.alkali()) {
         (_, Some(eq_l), _) => [titrated(eq_l).map_err(refuse)?; 3],
         (Some(kg), None, None) => ash_lye(kg, water_kg).map_err(refuse)?,
         (Some(kg), None, Some(alkali)) => {
-            [alkali.dissolved(1000.0 * kg, water_kg).map_err(refuse)?; 3]
+            in_jar(alkali, 1000.0 * kg, water_kg, t_c).map_err(refuse)?
         }
         (None, None, _) => return Err(Failure::input("give --mass or --titrated", "")),
     };
     let depth_m = number::<Length>("--depth", &q.depth)?;
-    let t_c = celsius("--temperature", &q.temperature)?;
     let rows = liquors.map(|liquor| {
         let jar = Jar {
             water_kg,
@@ -184,6 +184,11 @@ pub fn wash(q: &WashOptions, say: Say) -> Result<Sheet, Failure> {
     sheet.taken("low, middle, high by bubble contact (judgement)");
     if q.lye == Lye::Ash && q.titrated.is_none() {
         sheet.taken("ash of 0.5, 1.5 or 3 equivalents a kilogram (low trust: titrate it)");
+    }
+    if q.lye == Lye::SlakedLime && q.titrated.is_none() {
+        sheet.taken(
+            "of the lime at least what dissolves at once, at most all of it (middle by judgement)",
+        );
     }
     sheet.taken("gas counted dry at 0 °C");
     for key in ["PHREEQC", "ETIEGNI1991", "KOHL1997"] {
