@@ -6,7 +6,7 @@ use crate::forecast::ensemble::{SOUR_PH, soured};
 use crate::forecast::words::say::{days_band, number_band, worlds_of};
 use crate::forecast::world::DayRow;
 use crate::plan::AdditiveKind;
-use crate::reference::LimitState;
+use crate::reference::{LimitState, gas_constant};
 
 /// Share of sour worlds worth a word, and from which the plan should wait (judgement).
 const SOUR_WORD: f64 = 0.05;
@@ -135,12 +135,15 @@ pub(super) fn h2s(case: &Case<'_>) -> Option<Found> {
     if ppm.p90 < deadly {
         return None;
     }
+    let (air, air_keys) = air_first()?;
     let metal = if ppm.p50 >= much {
-        "It eats burners, valves and engines quickly: clean it before any metal appliance."
+        format!(
+            "It eats burners, valves and engines quickly: clean it before any metal appliance. {air}"
+        )
     } else if ppm.p90 >= corrodes {
-        "It corrodes burners and engines in time; iron packing or a small air dose takes it out."
+        format!("It corrodes burners and engines in time. {air}")
     } else {
-        "It does metal little harm."
+        "It does metal little harm.".to_owned()
     };
     let severity = if ppm.p50 >= corrodes {
         Severity::Care
@@ -161,7 +164,28 @@ pub(super) fn h2s(case: &Case<'_>) -> Option<Found> {
         number("h2s_ppm_p50", ppm.p50),
         number("h2s_ppm_p90", ppm.p90),
     ];
-    found(severity, words, evidence, &[&row.source_key, deadly_key])
+    let mut keys = vec![row.source_key.as_str(), deadly_key];
+    if ppm.p90 >= corrodes {
+        keys.extend(air_keys);
+    }
+    found(severity, words, evidence, &keys)
+}
+
+/// What to do against sulfide, in its order: air dosed into the room for gas, then iron;
+/// with the keys it rests on.
+pub(super) fn air_first() -> Option<(String, [&'static str; 3])> {
+    let row = |id| gas_constant(id).filter(|r| r.value.is_some());
+    let (low, high) = (row("air_dose_lo")?, row("air_dose_hi")?);
+    let (cold, oxygen) = (row("microair_cold")?, row("microair_o2_hi")?);
+    let words = format!(
+        "First choice: air let into the room for gas, {} to {} % of the gas made, never more, or the \
+         gas can explode; a small steady pump that stops when the gas stops, an oxygen meter, and \
+         only where local codes and the gas authority let a licensed hand fit it. Over digestate up \
+         to {} % of oxygen took {} % of the sulfide in a test; it needs a wet wall or slurry to grow \
+         on, and some days. Second choice: an iron packing.",
+        low.value?, high.value?, oxygen.value?, cold.value?
+    );
+    Some((words, [&high.source_key, &cold.source_key, "CODES"]))
 }
 
 /// Gypsum turns into hydrogen sulfide.

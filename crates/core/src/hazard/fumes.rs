@@ -196,12 +196,16 @@ pub(super) fn appliance_h2s(case: &Case<'_>) -> Option<Found> {
         .into_iter()
         .flatten()
         .find_map(|(u, id)| over((name(u.appliance), id)))?;
+    let most = gas_constant("air_dose_hi")?;
+    let most_air = most.value?;
     let words = format!(
         "The {what} gets gas with {} ppm of hydrogen sulfide and wants less than {limit:.0}: its oil \
-         and metal go first. Wash the gas and test after the wash. Exhaust goes outside, never near a \
+         and metal go first. A little air dosed into the room for gas comes first (never \
+         more than {most_air} % of the gas, and as local codes let you), then iron; test the gas behind it. Exhaust goes outside, never near a \
          door or window. The limit saves metal; it does not make the gas fit to breathe.",
         number_band(ppm, ppm)
     );
     let evidence: Vec<Evidence> = vec![number("limit_h2s_ppm", limit), number("h2s_ppm", ppm)];
-    found(Severity::Care, words, evidence, &[&row.source_key, "PSU"])
+    let keys = [row.source_key.as_str(), "PSU", &most.source_key, "CODES"];
+    found(Severity::Care, words, evidence, &keys)
 }

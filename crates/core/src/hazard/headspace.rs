@@ -295,9 +295,12 @@ pub(super) fn air_dose(case: &Case<'_>) -> Option<Found> {
         String::new()
     };
     let words = format!(
-        "{over}Air goes in only by a metered pump that stops when the gas stops; a stuck pump \
-         makes an explosive store. Watch the oxygen with a meter."
+        "{over}Never more than {:.0} % air of the gas made: above it the store can explode. Air goes \
+         in only by a small steady pump that stops when the gas stops, never from a compressor or a \
+         valve left open; a stuck pump makes an explosive store. Watch the oxygen with a meter. Some \
+         codes forbid it in a home-made plant, others want a licensed fitter: ask first.",
+        100.0 * most
     );
     let evidence = vec![number("limit_share", most), number("air_dose_share", dose)];
-    found(severity, words, evidence, &[&row.source_key])
+    found(severity, words, evidence, &[&row.source_key, "CODES"])
 }

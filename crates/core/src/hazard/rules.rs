@@ -170,7 +170,7 @@ pub(super) const RULES: &[Rule] = &[
         severity: Stop,
         when: "air is dosed; stop above the highest usual dose",
         limits: &[Limit::Gas("air_dose_hi")],
-        keys: &[],
+        keys: &["CODES"],
         find: headspace::air_dose,
     },
     Rule {
@@ -235,8 +235,11 @@ pub(super) const RULES: &[Rule] = &[
             Limit::Safety("hydrogen sulfide", "IDLH"),
             Limit::Safety("hydrogen sulfide", "REL ceiling"),
             Limit::Operating("h2s_in_biogas", Watch, |_| true),
+            Limit::Gas("air_dose_lo"),
+            Limit::Gas("air_dose_hi"),
+            Limit::Gas("microair_cold"),
         ],
-        keys: &[],
+        keys: &["CODES"],
         find: chemistry::h2s,
     },
     Rule {
@@ -246,8 +249,9 @@ pub(super) const RULES: &[Rule] = &[
         limits: &[
             Limit::Gas("h2s_limit_engine"),
             Limit::Gas("h2s_limit_boiler"),
+            Limit::Gas("air_dose_hi"),
         ],
-        keys: &["PSU"],
+        keys: &["PSU", "CODES"],
         find: fumes::appliance_h2s,
     },
     Rule {

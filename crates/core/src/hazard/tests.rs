@@ -329,8 +329,34 @@ fn hydrogen_sulfide_is_told_for_metal_and_for_people() {
         "{}",
         f.words
     );
-    assert_eq!(fires("h2s", ppm(150.0)).severity, Severity::Note);
+    let small = fires("h2s", ppm(150.0));
+    assert_eq!(small.severity, Severity::Note);
+    assert!(!small.words.contains("First choice"), "{}", small.words);
     silent("h2s", ppm(60.0));
+}
+
+/// Air comes before iron, and never without its limit.
+#[test]
+fn against_sulfide_air_is_proposed_first_with_its_limit() {
+    let f = fires("h2s", |b: &mut Bench| {
+        each_day(b, |_, d| d.h2s_ppm = 1500.0)
+    });
+    let at = |what: &str| {
+        f.words
+            .find(what)
+            .unwrap_or_else(|| panic!("{what}: {}", f.words))
+    };
+    assert!(at("air let into the room for gas") < at("iron"));
+    let most = crate::reference::gas_value("air_dose_hi");
+    for words in [
+        format!("to {most} % of the gas made, never more"),
+        "explode".to_owned(),
+        "stops when the gas stops".to_owned(),
+        "local codes".to_owned(),
+    ] {
+        at(&words);
+    }
+    assert!(f.sources.iter().any(|s| s.key == "RAJAGOPAL24"));
 }
 
 #[test]

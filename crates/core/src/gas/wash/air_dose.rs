@@ -31,7 +31,8 @@ pub struct AirDose {
     /// How the dose compares with practice.
     pub dose: Dose,
     /// Share of H2S removed: low a third of what was measured (judgement),
-    /// mid and high as measured at 2 and 4 h (`microair_2h`, `microair_4h`).
+    /// mid and high as measured at 2 and 4 h (`microair_2h`, `microair_4h`); over cold
+    /// digestate in a vessel of its own it was between them (`microair_cold`).
     /// Bounded by the oxygen there is.
     pub removal: Band,
     /// H2S afterwards, ppm of the diluted gas; `low` is the best case.

@@ -69,13 +69,17 @@ pub const IRON: [Caution; 3] = [
 ];
 
 /// For a dose of air.
-pub const AIR: [Caution; 2] = [
+pub const AIR: [Caution; 3] = [
     caution(
-        "Keep to 2 to 6 % of the gas flow, by a metered pump that stops when the gas stops: a stuck pump makes an explosive store. Check O2.",
+        "Keep to 2 to 6 % of the gas flow, never more: with more air the store can explode.",
         "ZICARI2003, read",
     ),
     caution(
-        "Ask the local fire and gas authority first; some codes forbid it in a home-made plant.",
+        "A small steady dosing pump, never a compressor or a valve left open, that stops when the gas stops; a stuck pump makes an explosive store. Check O2.",
+        "ZICARI2003, read",
+    ),
+    caution(
+        "Ask the local fire and gas authority first; some codes forbid it in a home-made plant, others want a licensed fitter.",
         "CODES, memory",
     ),
 ];

@@ -332,7 +332,8 @@ pub const PARTS: &[Part] = &[
                 path: "wash",
                 list: true,
                 title: "Wash",
-                about: "In the order in which the gas passes.",
+                about: "In the order in which the gas passes. Against sulfide a little air let into \
+                        the vessel is the first choice (below), an iron packing the second.",
                 optional: true,
                 fields: &[
                     f("kind", "Kind", Choice(&["lye jar", "iron packing"]), ""),
@@ -361,7 +362,7 @@ pub const PARTS: &[Part] = &[
                 optional: true,
                 fields: &[
                     f("back_pressure", "Back-pressure", Amount, ""),
-                    f("air_dose", "Air let in", Amount, "Share of the gas made; 0 % without. More than a few percent is dangerous."),
+                    f("air_dose", "Air let in", Amount, "Share of the gas made, 2 to 6 % against sulfide; never more, or the gas can explode. A steady pump that stops with the gas; ask what local codes say."),
                 ],
                 first: &[("back_pressure", "\"8 cm wc\"", "\"3 in wc\"")],
             },
