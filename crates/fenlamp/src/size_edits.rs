@@ -41,7 +41,7 @@ pub fn of_size(plan: &Plan, text: &str, sized: &Sized) -> Option<Vec<Edit>> {
                     WashKind::LyeJar { liquor, .. } => {
                         put.volume(&format!("wash[{i}].liquor"), liquor);
                     }
-                    WashKind::IronPacking { bed, .. } => {
+                    WashKind::AshBed { bed } | WashKind::IronPacking { bed, .. } => {
                         put.if_there(&format!("wash[{i}].bed"), |p, at| p.volume(at, bed));
                     }
                 }

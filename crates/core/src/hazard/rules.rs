@@ -266,6 +266,17 @@ pub(super) const RULES: &[Rule] = &[
         find: wash::lye,
     },
     Rule {
+        id: "ash-bed",
+        severity: Care,
+        when: "the plan has a bed of moist ash",
+        limits: &[Limit::Safety(
+            "caustic (lye, potash)",
+            "eye flush with water",
+        )],
+        keys: &["OSHA-NAOH", "WIKIASH", "ANDERSSON17"],
+        find: wash::ash_bed,
+    },
+    Rule {
         id: "iron-packing",
         severity: Care,
         when: "the plan has an iron packing",

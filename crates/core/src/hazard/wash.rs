@@ -35,6 +35,29 @@ pub(super) fn lye(case: &Case<'_>) -> Option<Found> {
     )
 }
 
+/// A bed of moist ash.
+pub(super) fn ash_bed(case: &Case<'_>) -> Option<Found> {
+    if !has(case, |k| matches!(k, WashKind::AshBed { .. })) {
+        return None;
+    }
+    let (minutes, key) = safety("caustic (lye, potash)", "eye flush with water")?;
+    let words = format!(
+        "Ash dust is caustic to eyes, skin and lungs: tight goggles, dust mask, long gloves, out of \
+         doors. Eyes: water at once for {minutes:.0} minutes, lids open, then a doctor. Cold ash of \
+         clean wood only; fresh ash heats up when it is wetted, so wet it slowly in open steel and \
+         let it cool before it is closed in. Caked ash holds the gas back: a loose bed, and a relief \
+         before it. When it is spent carbon dioxide comes through at once; it is no wash against \
+         sulfide. Behind it the gas burns hotter: set the burner's air anew."
+    );
+    let evidence = vec![number("eye_flush_minutes", minutes)];
+    found(
+        Severity::Care,
+        words,
+        evidence,
+        &[key, "OSHA-NAOH", "WIKIASH", "ANDERSSON17"],
+    )
+}
+
 /// Iron that has taken up sulfur.
 pub(super) fn iron(case: &Case<'_>) -> Option<Found> {
     if !has(case, |k| matches!(k, WashKind::IronPacking { .. })) {
@@ -100,7 +123,7 @@ pub(super) fn too_deep(case: &Case<'_>) -> Option<Found> {
         .iter()
         .map(|w| match w.kind {
             WashKind::LyeJar { bubble_depth, .. } => bubble_depth.get::<centimeter>(),
-            WashKind::IronPacking { .. } => 0.0,
+            WashKind::AshBed { .. } | WashKind::IronPacking { .. } => 0.0,
         })
         .sum();
     let words = format!(

@@ -56,6 +56,11 @@ pub enum WashKind {
         /// How deep the gas enters below the surface.
         bubble_depth: Length,
     },
+    /// A bottle or box of moistened wood ash.
+    AshBed {
+        /// Volume of the bed.
+        bed: Volume,
+    },
     /// A bottle or box of iron.
     IronPacking {
         /// Which iron.

@@ -563,6 +563,27 @@ fn amounts_are_known_as_they_were_got() {
 }
 
 #[test]
+fn a_bed_of_ash_is_as_large_as_its_ash_unless_told() {
+    let bed = |more: &str| {
+        let text = format!("{BASE}\n[[wash]]\nkind = \"ash bed\"\nmass = \"6 kg\"\n{more}\n");
+        match good(&text).gas_side.washes[0].kind {
+            WashKind::AshBed { bed } => bed.value,
+            other => panic!("{other:?}"),
+        }
+    };
+    assert!((bed("") - 0.010).abs() < 1e-12);
+    assert!((bed("bed = \"15 L\"") - 0.015).abs() < 1e-12);
+    let e = bad(&format!(
+        "{BASE}\n[[wash]]\nkind = \"ash bedd\"\nmass = \"6 kg\"\n"
+    ));
+    assert_eq!(e.errors[0].nearest.as_deref(), Some("ash bed"));
+    let e = bad(&format!(
+        "{BASE}\n[[wash]]\nkind = \"ash bed\"\nmass = \"6 kg\"\nliquor = \"2 L\"\n"
+    ));
+    assert_eq!(e.errors[0].key, "wash[1].liquor");
+}
+
+#[test]
 fn a_word_that_does_not_belong_is_told_with_its_place() {
     let at = |text: &str| {
         let e = bad(text).errors;

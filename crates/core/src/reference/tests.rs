@@ -30,7 +30,7 @@ fn every_table_has_its_rows() {
     assert_eq!(feedstocks().len(), 70);
     assert_eq!(animals().len(), 22);
     assert_eq!(thermal_rows().len(), 110);
-    assert_eq!(gas_rows().len(), 463);
+    assert_eq!(gas_rows().len(), 469);
     assert_eq!(digestion_limits().len(), 112);
     assert_eq!(safety_limits().len(), 97);
     assert_eq!(not_to_feed().len(), 16);

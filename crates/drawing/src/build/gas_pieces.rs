@@ -2,7 +2,7 @@
 
 use fenlamp_core::gas::appliances::Appliance;
 use fenlamp_core::gas::store::{Shape as StoreShape, Standing};
-use fenlamp_core::plan::{Plan, Wash, WashKind};
+use fenlamp_core::plan::{JarAlkali, Plan, Wash, WashKind};
 use uom::si::length::meter;
 use uom::si::mass::kilogram;
 
@@ -77,14 +77,15 @@ pub(super) fn wash(w: &Wash, bore_mm: f64) -> Vec<Use> {
                 alkali_key(alkali),
             ));
         }
-        WashKind::IronPacking { medium, .. } => {
+        WashKind::AshBed { .. } | WashKind::IronPacking { .. } => {
             uses.push(some("dip_pipe", hose, Amount::Length(jar.height_m + 0.05)));
             uses.push(n("grid", "", 2));
             uses.push(n("clamp", clamp(bore_mm), 2));
-            uses.push(made_of(
-                some("iron", "", Amount::Mass(kg)),
-                iron_key(medium),
-            ));
+            let (item, what) = match w.kind {
+                WashKind::IronPacking { medium, .. } => ("iron", iron_key(medium)),
+                _ => ("alkali", alkali_key(JarAlkali::WoodAsh)),
+            };
+            uses.push(made_of(some(item, "", Amount::Mass(kg)), what));
         }
     }
     uses

@@ -51,12 +51,14 @@ pub fn detail(
         "feed" => feed(&mut b, plan, &say),
         "warmth" => warmth(&mut b, plan, &say),
         "outlet" => outlet(&mut b),
-        "lye_jar" | "iron_packing" => {
+        "lye_jar" | "ash_bed" | "iron_packing" => {
             if let Some(w) = side.washes.get(index()) {
                 let jar = sizes::wash(w);
                 match w.kind {
                     WashKind::LyeJar { .. } => lye_jar(&mut b, &jar, &say),
-                    WashKind::IronPacking { .. } => iron(&mut b, &jar, &say),
+                    WashKind::AshBed { .. } | WashKind::IronPacking { .. } => {
+                        iron(&mut b, &jar, &say);
+                    }
                 }
             }
         }

@@ -55,6 +55,7 @@ pub fn joints(plan: &Plan, heads: &[Option<Head>]) -> Vec<Joint> {
     for (i, w) in side.washes.iter().enumerate() {
         let key = match w.kind {
             WashKind::LyeJar { .. } => "lye_jar",
+            WashKind::AshBed { .. } => "ash_bed",
             WashKind::IronPacking { .. } => "iron_packing",
         };
         made.push((Kind::Wash(i).id(), key, wash(w, bore_mm)));

@@ -291,6 +291,16 @@ fn wash(plan: &Plan, i: usize, say: &Say) -> Vec<String> {
             ),
             say.fill("figure.bubble", &[("d", &say.size(bubble_depth))]),
         ],
+        WashKind::AshBed { bed } => vec![
+            say.fill(
+                "figure.iron",
+                &[
+                    ("m", &m),
+                    ("what", &say.words.say(alkali_key(JarAlkali::WoodAsh))),
+                ],
+            ),
+            say.fill("figure.bed", &[("v", &say.figure(bed))]),
+        ],
         WashKind::IronPacking { medium, bed, .. } => vec![
             say.fill(
                 "figure.iron",

@@ -41,14 +41,11 @@ pub fn notes(plan: &Plan, findings: &[Finding]) -> Vec<PartNote> {
 
 /// The parts that a finding is about.
 fn parts_of(id: &str, plan: &Plan) -> Vec<Kind> {
-    use fenlamp_core::plan::WashKind::{IronPacking, LyeJar};
-    let washes = |lye: bool, iron: bool| -> Vec<Kind> {
+    use fenlamp_core::plan::WashKind;
+    let washes = |is: fn(&WashKind) -> bool| -> Vec<Kind> {
         let washes = plan.gas_side.washes.iter().enumerate();
         washes
-            .filter(|(_, w)| match w.kind {
-                LyeJar { .. } => lye,
-                IronPacking { .. } => iron,
-            })
+            .filter(|(_, w)| is(&w.kind))
             .map(|(i, _)| Kind::Wash(i))
             .collect()
     };
@@ -72,9 +69,10 @@ fn parts_of(id: &str, plan: &Plan) -> Vec<Kind> {
         | "h2s-for-the-appliance"
         | "gas-holds-no-flame" => uses(),
         "heap-in-shed" | "heap-overheats" | "heap-in-wet-weather" => vec![Kind::Heap],
-        "lye-jar" | "jar-deeper-than-relief" => washes(true, false),
-        "iron-packing" => washes(false, true),
-        "wash-spent" => washes(true, true),
+        "lye-jar" | "jar-deeper-than-relief" => washes(|k| matches!(k, WashKind::LyeJar { .. })),
+        "ash-bed" => washes(|k| matches!(k, WashKind::AshBed { .. })),
+        "iron-packing" => washes(|k| matches!(k, WashKind::IronPacking { .. })),
+        "wash-spent" => washes(|_| true),
         "h2s" => vec![Kind::Headspace],
         "human-or-pet-waste"
         | "slurry-frozen"

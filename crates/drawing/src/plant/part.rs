@@ -125,6 +125,7 @@ pub fn label(plan: &Plan, kind: Kind, words: &Words) -> String {
         },
         Kind::Wash(i) => match side.washes.get(i).map(|w| w.kind) {
             Some(WashKind::LyeJar { .. }) => "part.lye_jar",
+            Some(WashKind::AshBed { .. }) => "part.ash_bed",
             Some(WashKind::IronPacking { .. }) | None => "part.iron_packing",
         },
         Kind::Trap => "part.trap",

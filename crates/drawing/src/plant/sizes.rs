@@ -64,7 +64,7 @@ pub fn wash(wash: &Wash) -> Jar {
                 dip_m: bubble_depth.get::<meter>().clamp(0.0, level_m),
             }
         }
-        WashKind::IronPacking { bed, .. } => {
+        WashKind::AshBed { bed } | WashKind::IronPacking { bed, .. } => {
             let (diameter_m, height_m) = of_volume(cubic(bed) / 0.8, BOTTLE);
             Jar {
                 diameter_m,

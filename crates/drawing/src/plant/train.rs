@@ -201,7 +201,9 @@ fn draw_cell(s: &mut Sheet, plan: &Plan, kind: Kind, cell: &Cell, h: &Hatches) {
             let jar = sizes::wash(w);
             match w.kind {
                 WashKind::LyeJar { .. } => train_parts::bubbler(s, cell, &jar, h),
-                WashKind::IronPacking { .. } => train_parts::packing(s, cell, &jar, h),
+                WashKind::AshBed { .. } | WashKind::IronPacking { .. } => {
+                    train_parts::packing(s, cell, &jar, h);
+                }
             }
         }
         Kind::Trap => {

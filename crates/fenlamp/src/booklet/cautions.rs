@@ -86,6 +86,7 @@ enum When {
     Caustic,
     Ash,
     Lye,
+    AshBed,
     Iron,
     Air,
     Enterable,
@@ -138,7 +139,7 @@ const fn c(
 
 /// Every caution, in the order of the file.
 #[rustfmt::skip]
-pub const CAUTIONS: [Caution; 74] = [
+pub const CAUTIONS: [Caution; 75] = [
     c("0.1", Stop, Step::First, When::Always, &["PSU", "GTZ1989"]),
     c("0.2", Stop, Step::First, When::Always, &["H2SREVIEW2017", "EPA-IRIS-H2S", "ARNOTT1985"]),
     c("0.3", Care, Step::FirstGas, When::Always, &["OSHA-PRCS", "H2SREVIEW2017"]),
@@ -172,6 +173,7 @@ pub const CAUTIONS: [Caution; 74] = [
     c("3.8", Care, Step::Service, When::Lye, &[]),
     c("3.9", Stop, Step::Service, When::Iron, &["KOHL1997"]),
     c("3.10", Stop, Step::Service, When::Air, &["ZICARI2003"]),
+    c("3.11", Stop, Step::Service, When::AshBed, &["WIKIASH", "OSHA-NAOH"]),
     c("4.1", Stop, Step::Empty, When::Always, &["NIOSH-90-103"]),
     c("4.2", Stop, Step::Empty, When::Always, &["FACE-9228", "IA-FACE"]),
     c("4.3", Stop, Step::Empty, When::Enterable, &["OSHA-PRCS", "NIOSH-90-103"]),
@@ -240,7 +242,7 @@ pub fn step_of(finding: &str) -> Step {
         "vessel-indoors" | "heap-in-shed" | "always-codes" => Step::Site,
         "pit-or-large-vessel" | "always-confined-space" => Step::Empty,
         "slurry-frozen" | "trap-or-line-frozen" | "slurry-cold" => Step::Winter,
-        "lye-jar" | "iron-packing" | "wash-spent" | "air-dose" => Step::Service,
+        "lye-jar" | "ash-bed" | "iron-packing" | "wash-spent" | "air-dose" => Step::Service,
         "caustic-additive" => Step::Caustic,
         "human-or-pet-waste"
         | "meat-or-mixed-kitchen-waste"
@@ -268,10 +270,11 @@ impl Caution {
         let ash_jar = wash(|k| {
             matches!(
                 k,
-                WashKind::LyeJar {
-                    alkali: JarAlkali::WoodAsh,
-                    ..
-                }
+                WashKind::AshBed { .. }
+                    | WashKind::LyeJar {
+                        alkali: JarAlkali::WoodAsh,
+                        ..
+                    }
             )
         });
         let burns = |f: fn(Appliance) -> bool| uses.iter().any(|u| f(u.appliance));
@@ -293,10 +296,11 @@ impl Caution {
                 added(|k| k == AdditiveKind::Gypsum) || fed(plan, &["kitchen", "meat", "poultry"])
             }
             When::Caustic => {
-                wash(|k| matches!(k, WashKind::LyeJar { .. }))
+                wash(|k| matches!(k, WashKind::LyeJar { .. } | WashKind::AshBed { .. }))
                     || added(|k| matches!(k, AdditiveKind::WoodAsh | AdditiveKind::SlakedLime))
             }
             When::Ash => ash_jar || added(|k| k == AdditiveKind::WoodAsh),
+            When::AshBed => wash(|k| matches!(k, WashKind::AshBed { .. })),
             When::Lye => wash(|k| matches!(k, WashKind::LyeJar { .. })),
             When::Iron => wash(|k| matches!(k, WashKind::IronPacking { .. })),
             When::Air => plan.gas_outlet.air_dose.get::<ratio>() > 0.0,

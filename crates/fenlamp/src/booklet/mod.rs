@@ -217,7 +217,8 @@ impl<'a> Book<'a> {
                 frost(self.plan) || self.answer.months.iter().any(cold)
             }
             Step::Caustic => {
-                let lye = |w: &Wash| matches!(w.kind, WashKind::LyeJar { .. });
+                let lye =
+                    |w: &Wash| matches!(w.kind, WashKind::LyeJar { .. } | WashKind::AshBed { .. });
                 let ash = |a: &Additive| {
                     matches!(a.kind, AdditiveKind::WoodAsh | AdditiveKind::SlakedLime)
                 };

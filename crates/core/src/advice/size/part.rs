@@ -122,7 +122,9 @@ impl Part {
                     wash.mass *= factor;
                     match &mut wash.kind {
                         WashKind::LyeJar { liquor, .. } => *liquor *= factor,
-                        WashKind::IronPacking { bed, .. } => *bed *= factor,
+                        WashKind::AshBed { bed } | WashKind::IronPacking { bed, .. } => {
+                            *bed *= factor;
+                        }
                     }
                 }
             }

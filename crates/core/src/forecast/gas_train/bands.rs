@@ -402,6 +402,7 @@ fn label(wash: &Wash) -> String {
                 liquor.get::<liter>()
             )
         }
+        WashKind::AshBed { .. } => format!("bed of {mass} of moist wood ash"),
         WashKind::IronPacking { medium, .. } => format!("{mass} of {}", medium.name()),
     }
 }

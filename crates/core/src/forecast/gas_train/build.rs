@@ -18,6 +18,7 @@ use crate::gas::train::wash::{JarLife, Kind, Stage, sulfide_l};
 use crate::gas::train::{Burn, Holder, Surroundings, Train};
 use crate::gas::trap::water_g_per_m3;
 use crate::gas::uses;
+use crate::gas::wash::ash_bed;
 use crate::gas::wash::constants::T_RANGE_C;
 use crate::gas::wash::iron::{CONTACT_WANTED_S, Medium, field_removal, passes};
 use crate::gas::wash::life::{Contact, Jar, RawGas};
@@ -118,6 +119,17 @@ fn lives(wash: &Wash, usual: &Usual, outside_pa: f64, t_c: f64) -> [Kind; 9] {
                     t_c,
                 };
                 Kind::Jar(JarLife::new(jar, usual.gas, outside_pa, contacts[i % 3]))
+            })
+        }
+        WashKind::AshBed { .. } => {
+            let (capacity, removal) = (ash_bed::capacity_kg_kg(), ash_bed::removal());
+            let (kg, shares) = (
+                [capacity.low, capacity.mid, capacity.high],
+                [removal.low, removal.mid, removal.high],
+            );
+            std::array::from_fn(|i| Kind::Ash {
+                capacity_l: ash_bed::carbon_dioxide_l(kg[i / 3] * mass_kg),
+                removal: shares[i % 3],
             })
         }
         WashKind::IronPacking {

@@ -36,7 +36,8 @@ pub fn back_pressure(plan: &Plan) -> BackPressure {
         .iter()
         .map(|w| match w.kind {
             WashKind::LyeJar { bubble_depth, .. } => column_pa(bubble_depth.get::<centimeter>()),
-            WashKind::IronPacking { .. } => 0.0,
+            // A loose bed; what cakes is a fault that its caution names.
+            WashKind::AshBed { .. } | WashKind::IronPacking { .. } => 0.0,
         })
         // A sum of nothing is minus zero.
         .fold(0.0, |sum, pa| sum + pa);

@@ -106,6 +106,33 @@ fn a_renewed_jar_begins_anew() {
     assert!(often.spent_days[0] < once.spent_days[0]);
 }
 
+/// A kilogram of ash that takes up 0.1 kg of CO2, at nine tenths of what comes: 50.9 L
+/// of CO2, 142 L of gas with 39.8 % of it; the sulfide passes.
+#[test]
+fn an_ash_bed_takes_carbon_dioxide_until_it_breaks_through() {
+    let train = Train {
+        washes: vec![Stage {
+            kind: Kind::Ash {
+                capacity_l: crate::gas::wash::ash_bed::carbon_dioxide_l(0.1),
+                removal: 0.9,
+            },
+            renewed_every: None,
+        }],
+        store: None,
+        burns: vec![],
+    };
+    let done = run(&train, &steady(30, 10.0), &around(30, 15.0), true);
+    let taken = done.account.washed_out[CARBON_DIOXIDE];
+    assert!((taken / 50.93 - 1.0).abs() < 1e-3, "{taken}");
+    assert!(
+        (done.filling_l[0] / 142.2 - 1.0).abs() < 1e-3,
+        "{:?}",
+        done.filling_l
+    );
+    assert_eq!(done.account.washed_out[SULFIDE], 0.0);
+    assert_eq!(done.spent, vec![Some(14)]);
+}
+
 /// Worked example 12: 1 m3 a day of 2000 ppm is 2.8607 g S; 30 g of capacity that
 /// catches all of it lasts 10.49 days.
 #[test]
@@ -225,6 +252,10 @@ fn holders() -> impl Strategy<Value = Option<Holder>> {
 fn stages() -> impl Strategy<Value = Vec<Stage>> {
     let kind = prop_oneof![
         Just(Kind::Jar(jar())),
+        (0.0..200.0f64, 0.0..1.0f64).prop_map(|(capacity_l, removal)| Kind::Ash {
+            capacity_l,
+            removal
+        }),
         (0.0..200.0f64, 0.0..1.0f64).prop_map(|(capacity_l, removal)| Kind::Iron {
             capacity_l,
             removal

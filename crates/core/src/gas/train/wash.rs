@@ -19,6 +19,13 @@ pub struct Stage {
 pub enum Kind {
     /// By the life of its lye.
     Jar(JarLife),
+    /// By the CO2 it takes up.
+    Ash {
+        /// CO2 it takes up, dry normal litres.
+        capacity_l: f64,
+        /// Share of the CO2 it takes out until it is spent.
+        removal: f64,
+    },
     /// By the sulfur it holds.
     Iron {
         /// H2S it can hold, dry normal litres.
@@ -128,6 +135,7 @@ impl Stage {
     pub(super) fn is_spent(&self, f: &Filling) -> bool {
         match &self.kind {
             Kind::Jar(life) => f.brought_l >= life.spent_l,
+            Kind::Ash { capacity_l, .. } => f.held[0] >= capacity_l * (1.0 - 1e-9),
             Kind::Iron { capacity_l, .. } => f.held[1] >= capacity_l * (1.0 - 1e-9),
         }
     }
@@ -136,6 +144,10 @@ impl Stage {
     pub(super) fn lasts(&self, f: &Filling, gas: &Gas) -> f64 {
         let (left, a_day) = match &self.kind {
             Kind::Jar(life) => (life.spent_l - f.brought_l, gas[CARBON_DIOXIDE]),
+            Kind::Ash {
+                capacity_l,
+                removal,
+            } => (capacity_l - f.held[0], removal * gas[CARBON_DIOXIDE]),
             Kind::Iron {
                 capacity_l,
                 removal,
@@ -174,6 +186,14 @@ impl Stage {
                 } else {
                     0.0
                 };
+            }
+            Kind::Ash {
+                capacity_l,
+                removal,
+            } => {
+                taken[CARBON_DIOXIDE] = (removal * gas[CARBON_DIOXIDE])
+                    .min(capacity_l - f.held[0])
+                    .max(0.0);
             }
             Kind::Iron {
                 capacity_l,

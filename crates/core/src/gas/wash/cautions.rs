@@ -52,6 +52,30 @@ pub fn jar(fresh: &Balance) -> Vec<Caution> {
     out
 }
 
+/// For a bed of moist ash.
+pub const ASH_BED: [Caution; 5] = [
+    caution(
+        "Ash dust is caustic: tight goggles, dust mask, long gloves, out of doors with the wind at your back; eyes 30 minutes under water, then a doctor.",
+        "NJ-KOH and OSHA-NAOH, read",
+    ),
+    caution(
+        "Cold ash of clean wood only. Fresh ash heats up when wetted: wet it slowly in open steel, let it cool, then fill it in damp, not muddy; no aluminium or zinc.",
+        "WIKIASH and LIBERTY, read",
+    ),
+    caution(
+        "Fine ash cakes and holds the gas back: a loose bed, wide rather than high, and a relief before it.",
+        "judgement",
+    ),
+    caution(
+        "It says nothing when it is spent: carbon dioxide comes through at once. Do not count on it against sulfide; test behind it.",
+        "ANDERSSON17, read; the test gas held no sulfide",
+    ),
+    caution(
+        "Gas behind it burns hotter and with other air than the burner was set for: set the air anew, and again when the bed is spent.",
+        "derived",
+    ),
+];
+
 /// For an iron packing.
 pub const IRON: [Caution; 3] = [
     caution(

@@ -347,6 +347,10 @@ fn washes_carry_their_cautions() {
         "[[wash]]\nkind = \"iron packing\"\niron = \"steel wool\"\nmass = \"20 kg\"\n{CAREFUL}"
     );
     told("iron-packing", &iron);
+    let bed = format!("[[wash]]\nkind = \"ash bed\"\nmass = \"20 kg\"\n{CAREFUL}");
+    told("ash-bed", &bed);
+    untold("ash-bed", &jar);
+    untold("lye-jar", &bed);
     untold("iron-packing", &jar);
     let deep = jar.replace("bubble_depth = \"5 cm\"", "bubble_depth = \"20 cm\"");
     told("jar-deeper-than-relief", &deep);

@@ -2,6 +2,7 @@
 
 use super::super::error::Fault;
 use super::{Section, store, uses};
+use crate::gas::wash::ash_bed::BULK_KG_L;
 use crate::gas::wash::iron::Medium;
 use crate::gas::wash::liquor::{Alkali, ash_lye};
 use crate::plan::gas_side::days;
@@ -67,17 +68,33 @@ pub(super) fn yes(s: &Section<'_>, key: &'static str, usual: bool) -> Option<boo
     }
 }
 
+/// A kind of wash by its word.
+#[derive(Clone, Copy)]
+enum Kind {
+    LyeJar,
+    AshBed,
+    IronPacking,
+}
+
 fn wash(s: &Section<'_>) -> Option<Wash> {
-    let kinds = &[("lye jar", true), ("iron packing", false)];
+    let kinds = &[
+        ("lye jar", Kind::LyeJar),
+        ("ash bed", Kind::AshBed),
+        ("iron packing", Kind::IronPacking),
+    ];
     if !s.has("kind") {
-        s.missing("kind", "write kind = \"lye jar\" or \"iron packing\"");
+        s.missing(
+            "kind",
+            "write kind = \"lye jar\", \"ash bed\" or \"iron packing\"",
+        );
     }
-    let jar = s.word("kind", kinds);
+    let named = s.word("kind", kinds);
     let mass = s.need::<Mass>("mass", "1 g", "500 kg");
     let renewed = s.quantity::<Time>("renewed_every", "1 day", "10 years");
-    let kind = match jar {
-        Some(true) => lye_jar(s, mass),
-        Some(false) => iron_packing(s, mass),
+    let kind = match named {
+        Some(Kind::LyeJar) => lye_jar(s, mass),
+        Some(Kind::AshBed) => ash_bed(s, mass),
+        Some(Kind::IronPacking) => iron_packing(s, mass),
         None => {
             for key in [
                 "alkali",
@@ -156,6 +173,17 @@ fn bulk_kg_l(medium: Medium) -> f64 {
         Medium::BogIron => 1.0,
         Medium::OxideMedium => 0.7,
     }
+}
+
+fn ash_bed(s: &Section<'_>, mass: Option<Mass>) -> Option<WashKind> {
+    let bed = s.quantity::<Volume>("bed", "0.1 L", "1000 L");
+    if s.has("bed") && bed.is_none() {
+        return None;
+    }
+    let usual = Volume::from_si(mass?.to_si() / BULK_KG_L / 1000.0);
+    Some(WashKind::AshBed {
+        bed: bed.unwrap_or(usual),
+    })
 }
 
 fn iron_packing(s: &Section<'_>, mass: Option<Mass>) -> Option<WashKind> {

@@ -88,6 +88,11 @@ enum Question {
         after_help = "Example: fenlamp work-out wash --lye ash --mass \"500 g\" --water \"2 L\" --gas \"300 L/day\""
     )]
     Wash(wash::WashOptions),
+    /// How long a bed of moist wood ash takes carbon dioxide out of the gas
+    #[command(
+        after_help = "Example: fenlamp work-out ash-bed --mass \"10 kg\" --gas \"300 L/day\""
+    )]
+    AshBed(wash::AshBedOptions),
     /// How long an iron packing lasts, and how much it can be trusted
     #[command(
         after_help = "Example: fenlamp work-out iron --packing bog-iron --mass \"2 kg\" --bed \"3 L\" --gas \"300 L/day\""
@@ -123,6 +128,7 @@ pub fn run(args: &WorkOutArgs) -> Result<String, Failure> {
         Question::Room(q) => rooms::room(q, say),
         Question::Store(q) => store::store(q, say),
         Question::Wash(q) => wash::wash(q, say),
+        Question::AshBed(q) => wash::bed_of_ash(q, say),
         Question::Iron(q) => wash::iron(q, say),
         Question::Trap(q) => liquid::trap(q, say),
         Question::Buffer(q) => liquid::buffer(q, say),

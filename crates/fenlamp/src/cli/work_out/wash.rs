@@ -1,6 +1,7 @@
 //! Wash jars and iron packings.
 
 use clap::{Args, ValueEnum};
+use fenlamp_core::gas::wash::ash_bed::ash_bed;
 use fenlamp_core::gas::wash::cautions;
 use fenlamp_core::gas::wash::iron::{CONTACT_WANTED_S, Medium, Packing, packing};
 use fenlamp_core::gas::wash::life::{Jar, RawGas, SpentRule};
@@ -192,6 +193,57 @@ pub fn wash(q: &WashOptions, say: Say) -> Result<Sheet, Failure> {
     }
     sheet.taken("gas counted dry at 0 °C");
     for key in ["PHREEQC", "ETIEGNI1991", "KOHL1997"] {
+        sheet.source(key);
+    }
+    Ok(sheet)
+}
+
+/// Options of `ash-bed`.
+#[derive(Debug, Args)]
+pub struct AshBedOptions {
+    /// Ash in the bed, weighed dry
+    #[arg(long, allow_hyphen_values = true)]
+    mass: String,
+    /// Carbon dioxide in the dry gas
+    #[arg(long, default_value = "40 %", allow_hyphen_values = true)]
+    co2: String,
+    /// Gas a day, for the days a filling lasts
+    #[arg(long, allow_hyphen_values = true)]
+    gas: Option<String>,
+}
+
+/// Answers `ash-bed`.
+///
+/// # Errors
+/// [`Failure::Input`].
+pub fn bed_of_ash(q: &AshBedOptions, say: Say) -> Result<Sheet, Failure> {
+    let ash_kg = number::<Mass>("--mass", &q.mass)?;
+    let co2 = number::<Ratio>("--co2", &q.co2)?;
+    let daily_l = maybe::<VolumeRate>("--gas", q.gas.as_deref())?
+        .map(|m3_s| 1000.0 * SECONDS_PER_DAY * m3_s)
+        .filter(|l| *l > 0.0);
+    let found = ash_bed(ash_kg, co2).map_err(refuse)?;
+    let spent = gas_band(say, found.until_spent_l.scaled(0.001));
+    let mut sheet = Sheet::new(
+        "ash-bed",
+        format!("Carbon dioxide breaks through after {spent} of gas; then the bed is spent."),
+        "carbon dioxide a kilogram of dry ash takes up, over what the gas brings",
+    );
+    sheet.band("gas until spent", found.until_spent_l, "L", spent);
+    if let Some(daily_l) = daily_l {
+        let days = found.until_spent_l.scaled(1.0 / daily_l);
+        sheet.band("a filling lasts", days, "d", days_band(say, days));
+    }
+    let methane = found.methane_share.scaled(100.0);
+    sheet.band("methane behind it", methane, "%", with_unit(methane, "%"));
+    let grams = found.capacity_g;
+    sheet.band("CO2 it takes up", grams, "g", mass_band(say, grams));
+    for caution in cautions::ASH_BED {
+        sheet.caution(caution.words);
+    }
+    sheet.taken("0.04 to 0.20 kg of CO2 a kilogram: the top is a laboratory's, the rest judgement");
+    sheet.taken("gas counted dry at 0 °C; without its other gases, only methane and CO2");
+    for key in ["ANDERSSON17", "WIKIASH"] {
         sheet.source(key);
     }
     Ok(sheet)

@@ -27,12 +27,13 @@ const IRON: [&str; 9] = [
     "--gas",
     "1 m3/day",
 ];
+const ASH_BED: [&str; 5] = ["ash-bed", "--mass", "10 kg", "--gas", "300 L/day"];
 const TRAP: [&str; 5] = ["trap", "--gas", "1 m3/day", "--line", "10 °C"];
 const BUFFER: [&str; 5] = ["buffer", "--slurry", "200 L", "--ph", "6.2"];
 
 #[test]
 fn each_answers_on_one_screen_with_formula_source_and_care() {
-    for words in [&WASH[..], &IRON, &TRAP, &BUFFER] {
+    for words in [&WASH[..], &ASH_BED, &IRON, &TRAP, &BUFFER] {
         let text = answer(words);
         assert!(text.lines().count() <= 45, "{text}");
         assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
@@ -44,7 +45,7 @@ fn each_answers_on_one_screen_with_formula_source_and_care() {
 
 #[test]
 fn json_carries_the_bands() {
-    for words in [&WASH[..], &IRON, &TRAP, &BUFFER] {
+    for words in [&WASH[..], &ASH_BED, &IRON, &TRAP, &BUFFER] {
         let text = answer(&[words, &["--json"]].concat());
         let json: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
         assert_eq!(json["question"], words[0]);
