@@ -42,6 +42,33 @@ fn the_ramp_the_washes_and_the_looks_come_round() {
     assert_eq!(uids.len(), all.len(), "every name once");
 }
 
+#[test]
+fn each_step_of_the_feed_is_told_on_its_day() {
+    use crate::plan::FeedStep;
+    let mut plan = larch();
+    plan.feeding.every_days = 1;
+    for waste in &mut plan.waste {
+        let step = |from_day, share| FeedStep { from_day, share };
+        waste.steps = vec![step(21, 0.5), step(40, 1.0), step(60, 0.25)];
+    }
+    let all = reminders(&plan, plan.start, 90, &[]);
+    let told: Vec<_> = all
+        .iter()
+        .filter(|r| r.uid.starts_with("feed-"))
+        .map(|r| (r.date, r.title.as_str()))
+        .collect();
+    assert_eq!(
+        told[..5],
+        [
+            (date(2026, 5, 31), "Feeding of this month"),
+            (date(2026, 6, 1), "Feeding of this month"),
+            (date(2026, 6, 19), "Feeding goes up"),
+            (date(2026, 7, 1), "Feeding of this month"),
+            (date(2026, 7, 9), "Feeding changes"),
+        ]
+    );
+}
+
 /// RFC 5545, sections 3.1 and 3.3.11: lines of at most 75 octets ended by CRLF,
 /// folded by a blank; commas, semicolons and backslashes escaped.
 fn holds(text: &str) {

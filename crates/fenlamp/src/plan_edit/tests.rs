@@ -222,7 +222,15 @@ fn a_single_table_is_the_first_of_its_list() {
     let got = apply(goats(), &[more]).expect("it fits");
     let (gone, come) = changed(goats(), &got);
     assert_eq!(gone, ["[seed]"]);
-    assert_eq!(come, ["[[seed]]", "kind = \"rumen\"", "volume = \"20 L\""]);
+    assert_eq!(
+        come,
+        [
+            "[[seed]]",
+            "[[seed]]",
+            "kind = \"rumen\"",
+            "volume = \"20 L\""
+        ]
+    );
     let read = plan::read(&got, "x", &plan::NoFiles).unwrap_or_else(|e| panic!("{e}"));
     assert_eq!(read.first_fill.seeds.len(), 2);
     let last = Edit::RemoveItem {

@@ -199,7 +199,7 @@ fn the_csv_has_a_row_a_day_and_the_figures_of_the_json() {
                 );
             }
         }
-        assert_eq!(head.len(), 2 + 3 * 12);
+        assert_eq!(head.len(), 2 + 3 * 13);
     }
 }
 
