@@ -282,6 +282,47 @@ methane_low = "285 L/kg"
 methane_high = "315 L/kg"
 "#;
 
+/// A drum of 25 kg of dung with elephant grass (chopped) and water for 70 days (HARY18).
+pub fn drum_of_dung(grass_kg: f64, water_kg: f64) -> String {
+    let fill = [("cow_dung", 25.0), ("elephant_grass", grass_kg)];
+    let fill = if grass_kg > 0.0 {
+        &fill[..]
+    } else {
+        &fill[..1]
+    };
+    let text = batch(fill, water_kg, None, DRUM_C, 70, 220.0);
+    if grass_kg > 0.0 {
+        text + ELEPHANT_GRASS
+    } else {
+        text
+    }
+}
+
+/// Temperature of the published drums, degC: not stated; Sumatra, in the shade (memory).
+pub const DRUM_C: f64 = 28.0;
+
+/// A tall tropical grass, stemmy and poor in protein (memory).
+const ELEPHANT_GRASS: &str = r#"
+[[feedstock]]
+id = "elephant_grass"
+like = "grass_clippings"
+total_solids = "20 %"
+total_solids_low = "15 %"
+total_solids_high = "26 %"
+carbohydrate = "68 %"
+protein = "9 %"
+fat = "2 %"
+lignin = "8 %"
+nitrogen = "1.5 %"
+soluble_share = "18 %"
+hydrolysis = "0.1 per day"
+hydrolysis_low = "0.05 per day"
+hydrolysis_high = "0.18 per day"
+methane = "230 L/kg"
+methane_low = "180 L/kg"
+methane_high = "290 L/kg"
+"#;
+
 /// A plan whose worlds draw heat and weather with a heap.
 pub(crate) const HEATED: &str = r#"
 [plan]

@@ -60,10 +60,40 @@ pub fn summary(out: &mut String, checks: &[&Check]) {
     }
 }
 
+/// Figures never used by part of the job: how many reach into our band.
+pub fn parts(out: &mut String, checks: &[&Check]) {
+    let mut by: BTreeMap<(u8, &str), Vec<&Check>> = BTreeMap::new();
+    let unused = checks.iter().filter(|c| c.evidence == Evidence::Unused);
+    for check in unused {
+        let Some(part) = &check.part else { continue };
+        by.entry((0, "all")).or_default().push(check);
+        by.entry((1, part)).or_default().push(check);
+    }
+    out.push_str(
+        "## Figures gathered and never used\n\nPublished figures that steered nothing, whose \
+         conditions a run can take (`validation/figures/gathered.csv`; each stands in a table \
+         below).\n\n| | figures | inside | share | median of ours over published |\n\
+         |---|---:|---:|---:|---:|\n",
+    );
+    for ((_, name), all) in by {
+        let inside = all.iter().filter(|c| c.difference() == 0.0).count();
+        let mut ratios: Vec<f64> = all.iter().filter_map(|c| ratio(c)).collect();
+        ratios.sort_by(f64::total_cmp);
+        let median = ratios.get(ratios.len() / 2).copied().unwrap_or(f64::NAN);
+        let _ = writeln!(
+            out,
+            "| {name} | {} | {inside} | {:.0} % | {median:.2} |",
+            all.len(),
+            100.0 * inside as f64 / all.len() as f64
+        );
+    }
+    out.push('\n');
+}
+
 fn middle(published: Published) -> Option<f64> {
     match published {
         Published::Value(v) if v > 0.0 => Some(v),
-        Published::Range(low, high) if low > 0.0 => Some((low * high).sqrt()),
+        Published::Range(low, high) if low > 0.0 && high.is_finite() => Some((low * high).sqrt()),
         _ => None,
     }
 }

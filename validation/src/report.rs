@@ -44,6 +44,7 @@ fn head(out: &mut String, groups: &[Group]) {
     );
     crate::evidence::left_out(out);
     let checks: Vec<&Check> = groups.iter().flat_map(|group| &group.checks).collect();
+    crate::evidence::parts(out, &checks);
     out.push_str("## What is compared\n\n");
     crate::evidence::summary(out, &checks);
     out.push_str(

@@ -4,7 +4,7 @@ use fenlamp_core::forecast::ensemble::Quantiles;
 use fenlamp_core::reference::feedstock;
 
 use super::{BIOLOGY, Group};
-use crate::bench::{Ran, as_metered, batch, run};
+use crate::bench::{DRUM_C, Ran, as_metered, batch, drum_of_dung, run};
 use crate::{Check, Published};
 
 /// The group.
@@ -26,16 +26,10 @@ pub fn checks() -> Vec<Check> {
     out
 }
 
-/// Temperature of the published drums, degC: not stated; Sumatra, in the shade (memory).
-const DRUM_C: f64 = 28.0;
-
 fn sour_drum() -> Vec<Check> {
-    let drum = |grass: f64, water: f64| {
-        let fill = [("cow_dung", 25.0), ("grass_clippings", grass)];
-        let fill = if grass > 0.0 { &fill[..] } else { &fill[..1] };
-        run(&batch(fill, water, None, DRUM_C, 70, 220.0))
-    };
-    let inputs = "220 L drum, 25 kg dung, 70 d; 28 degC and lawn grass for elephant grass are ours";
+    let drum = |grass, water| run(&drum_of_dung(grass, water));
+    let inputs =
+        "220 L drum, 25 kg dung, 70 d; 28 degC and the make-up of the elephant grass are ours";
     let source = "HARY18 (read)";
     let ph = |id: &str, words: &str, value: f64, ran: &Ran| {
         Check::banded(

@@ -1,6 +1,8 @@
 //! Plans that practice knows to work, and plans it knows to fail.
 
 use super::{BIOLOGY, Group};
+use fenlamp_core::forecast::world::WorldRun;
+
 use crate::Check;
 use crate::bench::{Ran, batch, run};
 
@@ -44,8 +46,78 @@ pub fn checks() -> Vec<Check> {
             .source("common practice, no source"),
         );
     }
+    out.push(january());
     out
 }
+
+/// A tote fed all year out of doors where January's slurry is at 4 to 8 degC: January's
+/// methane of July's, in the middle world.
+fn january() -> Check {
+    let ran = run(ALL_YEAR);
+    let month = |world: &WorldRun, first: usize| {
+        let days = &world.days[first..first + 31];
+        days.iter().map(|d| d.methane_l).sum::<f64>()
+    };
+    let share = ran.band(|world| month(world, JANUARY) / month(world, JULY).max(1e-9));
+    let slurry = ran.band(|world| {
+        let days = &world.days[JANUARY..JANUARY + 31];
+        days.iter().map(|d| d.slurry_c).sum::<f64>() / 31.0
+    });
+    Check::within(
+        "every_january",
+        "methane of January, fed all year, over that of July",
+        (0.0, 0.2),
+        share.p50,
+        "",
+    )
+    .inputs(format!(
+        "cattle dung in a tote out of doors; slurry of January {:.0} degC",
+        slurry.p50
+    ))
+    .source("common practice, no source; ELSGAARD16 (read): 0.1 to 0.2 from culture to culture")
+}
+
+/// First days of January and July from 1 May of the year before.
+const JANUARY: usize = 245;
+const JULY: usize = 426;
+
+const ALL_YEAR: &str = r#"
+[plan]
+name = "Everyday"
+about = "Invented: common practice."
+start = 2030-05-01
+length = "460 days"
+[place]
+name = "an invented yard"
+latitude = "50 °N"
+[weather]
+high = "7 8 11 15 19 23 25 25 20 15 10 7 °C"
+low = "1 1 3 5 9 12 14 14 11 7 4 2 °C"
+sun = "0.8 1.5 2.7 4.1 5.2 5.6 5.4 4.6 3.2 1.9 1.0 0.6 kWh/m2/day"
+wind = "3 3 3 3 3 3 3 3 3 3 3 3 m/s"
+[vessel]
+kind = "tote"
+volume = "1000 L"
+slurry = "850 L"
+stands = "outdoors"
+wind = "sheltered"
+run = "overflow"
+[[waste]]
+feedstock = "cow_dung"
+amount = "7 kg/day"
+[feeding]
+every = "1 day"
+from = "30 days"
+ramp = "20 days"
+water = "1 kg/kg"
+[[first_fill.feed]]
+feedstock = "cow_dung"
+amount = "250 kg"
+[seed]
+kind = "old slurry"
+volume = "80 L"
+grown_at = "15 °C"
+"#;
 
 fn healthy(ran: &Ran) -> f64 {
     1.0 - ran.forecast.sour_share_of_worlds
@@ -149,7 +221,7 @@ pub fn works() -> Vec<(&'static str, &'static str, String)> {
             fed(
                 18.0,
                 TOTE,
-                "[[first_fill.feed]]\nfeedstock = \"pig_slurry\"\namount = \"200 kg\"\n[seed]\nkind = \"old slurry\"\nvolume = \"80 L\"\ngrown_at = \"15 °C\"",
+                "[[first_fill.feed]]\nfeedstock = \"pig_slurry\"\namount = \"400 kg\"\n[seed]\nkind = \"old slurry\"\nvolume = \"80 L\"\ngrown_at = \"15 °C\"",
                 "[[waste]]\nfeedstock = \"pig_slurry\"\namount = \"9 kg/day\"",
                 "every = \"1 day\"\nfrom = \"30 days\"\nramp = \"30 days\"\nwater = \"0.5 kg/kg\"",
             ),

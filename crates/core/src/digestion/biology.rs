@@ -84,7 +84,8 @@ pub struct Cardinal {
 }
 
 impl Cardinal {
-    /// Growth relative to the optimum: the cardinal temperature model with
+    /// Growth relative to the optimum, which must lie above the middle of the ends (else
+    /// the form has a pole between them): the cardinal temperature model with
     /// inflection, Rosso, Lobry and Flandrois, J. Theor. Biol. 162 (1993)
     /// (from memory; table in `worked_examples_thermal.md` section 13).
     pub fn relative(&self, t_c: f64) -> f64 {
@@ -93,6 +94,7 @@ impl Cardinal {
             opt_c,
             max_c,
         } = *self;
+        debug_assert!(opt_c > 0.5 * (min_c + max_c), "{self:?}");
         if t_c <= min_c || t_c >= max_c {
             return 0.0;
         }
@@ -117,6 +119,10 @@ pub struct GuildTemperatures {
     /// Where the mid guild is fastest, degC.
     pub mid_opt_c: f64,
 }
+
+/// Fall of the cold guild's curve above its best temperature, on its rise below it: the
+/// parameter set of a slurry-store model has 0.4 (DALBY21: 0, 18 and 25 degC).
+const COLD_FALL: f64 = 0.4;
 
 /// How the biology answers to temperature.
 #[derive(Debug, Clone, PartialEq)]
@@ -159,7 +165,11 @@ impl ThermalBiology {
         let cold_opt_c = guilds.cold_opt_c.clamp(0.0, 38.0);
         ThermalBiology {
             guild: [
-                c(cold_opt_c - guilds.cold_span_k, cold_opt_c, 40.0),
+                c(
+                    cold_opt_c - guilds.cold_span_k,
+                    cold_opt_c,
+                    cold_opt_c + COLD_FALL * guilds.cold_span_k,
+                ),
                 c(guilds.mid_min_c, guilds.mid_opt_c.clamp(30.0, 46.0), 46.7),
                 c(22.3, 51.2, 60.0),
             ],

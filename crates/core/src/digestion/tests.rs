@@ -283,12 +283,41 @@ fn guilds_answer_to_their_temperatures() {
     assert!(at(50.0).guild[2] > 1.0 && at(50.0).guild[MID] == 0.0);
     let death = at(42.0).guild_death;
     assert!(
-        (death[0] - 0.12).abs() < 1e-9 && death[1..] == [0.0, 0.0],
+        (death[0] - 0.3).abs() < 1e-9 && death[1..] == [0.0, 0.0],
         "{death:?}"
     );
     assert!(at(50.0).guild_death[MID] > 0.0);
     assert_eq!(at(35.0).hydrogen_users, 1.0);
     assert!(at(10.0).hydrogen_users < 0.5);
+}
+
+/// The form has a pole where the best temperature lies below the middle of the ends.
+#[test]
+fn every_curve_rises_to_its_best_and_falls() {
+    for (cold_opt_c, cold_span_k) in [(12.0, 45.0), (18.0, 22.0), (28.0, 14.0), (60.0, 10.0)] {
+        let b = biology::ThermalBiology::new(
+            &biology::GuildTemperatures {
+                cold_opt_c,
+                cold_span_k,
+                cold_speed: 0.2,
+                mid_min_c: 1.0,
+                mid_opt_c: 36.0,
+            },
+            60_000.0,
+            40_000.0,
+        );
+        for curve in b.guild.iter().chain([&b.acidogens, &b.syntrophs]) {
+            let steps = 40;
+            let rise = (0..=steps).map(|k| {
+                curve.relative(curve.min_c + (curve.opt_c - curve.min_c) * f64::from(k) / 40.0)
+            });
+            let rise: Vec<f64> = rise.collect();
+            assert!(rise.is_sorted() && rise[0] == 0.0, "{curve:?} {rise:?}");
+            assert!((rise[40] - 1.0).abs() < 1e-12);
+            let half = 0.5 * (curve.opt_c + curve.max_c);
+            assert!((0.0..1.0).contains(&curve.relative(half)));
+        }
+    }
 }
 
 #[test]

@@ -108,6 +108,61 @@ fn check_says_what_is_understood() {
     );
 }
 
+/// A bed of ash instead of the jar of lye: it is reckoned, drawn and cautioned.
+#[test]
+fn a_bed_of_ash_runs_through_forecast_and_booklet() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let demo = printed(&["demo", "high-larch-farm"]);
+    let jar = "kind = \"lye jar\"\nalkali = \"wood ash\"\nmass = \"2 lb\"\nliquor = \"1 gal\"\n\
+               bubble_depth = \"2 in\"\n";
+    let text = demo.replace(jar, "kind = \"ash bed\"\nmass = \"20 lb\"\n");
+    assert_ne!(text, demo);
+    let path = folder.path().join("ash.toml");
+    std::fs::write(&path, text).expect("written");
+    let path = path.to_str().expect("a plain path");
+    let said = printed(&["forecast", path, "--worlds", "8"]);
+    fits(&said);
+    let plain = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(plain.contains("Ash dust is caustic"), "{said}");
+    assert!(!plain.contains("The wash is lye"), "{said}");
+    let json: serde_json::Value =
+        serde_json::from_str(&printed(&["forecast", path, "--worlds", "8", "--json"]))
+            .expect("it is JSON");
+    let wash = &json["gas_train"]["washes"][0];
+    assert!(
+        wash["label"]
+            .as_str()
+            .is_some_and(|l| l.contains("moist wood ash")),
+        "{wash}"
+    );
+    let file = folder.path().join("b.html");
+    let file = file.to_str().expect("a plain path");
+    for (language, bed) in [
+        ("en", "bed of moist ash"),
+        ("de", "bett aus feuchter asche"),
+    ] {
+        let words = [
+            "booklet",
+            path,
+            "-o",
+            file,
+            "--worlds",
+            "8",
+            "--language",
+            language,
+        ];
+        printed(&words);
+        let html = std::fs::read_to_string(file)
+            .expect("it is written")
+            .to_lowercase();
+        assert!(
+            html.contains(bed) && html.contains("data-caution=\"3.11\""),
+            "{language}"
+        );
+        assert!(!html.contains("[["), "{language}: a word is missing");
+    }
+}
+
 #[test]
 fn feedstocks_are_found_listed_and_opened() {
     let all = printed(&["feedstocks"]);
