@@ -14,6 +14,10 @@ use crate::solver::{Num, Pack, reciprocals};
 pub const H: usize = usize::MAX;
 /// Marks a variable on which a rate does not depend in plain ADM1.
 pub const NONE: usize = usize::MAX - 1;
+/// Marks the factor that the hydrolysis of every feed pool shares: an unknown of its
+/// own in the matrix, for without it each pool's row would hold every other pool, two
+/// groups, H and four acids.
+pub const FEED_FACTOR: usize = usize::MAX - 2;
 
 /// Everything in the rates that moves with temperature or world.
 #[derive(Debug, Clone)]
@@ -221,11 +225,7 @@ pub fn variables(pools: usize, household: bool) -> Vec<Vec<usize>> {
     let ours = |v: usize| if household { v } else { NONE };
     let h = ours(H);
     let mut v: Vec<Vec<usize>> = (0..PLAIN_POOLS).map(|k| vec![POOLS + k, h]).collect();
-    let all: Vec<usize> = (POOLS + PLAIN_POOLS..POOLS + pools)
-        .chain([X_SU, X_AA, H])
-        .chain(ACIDS)
-        .collect();
-    v.extend((PLAIN_POOLS..pools).map(|_| all.clone()));
+    v.extend((PLAIN_POOLS..pools).map(|k| vec![POOLS + k, FEED_FACTOR]));
     v.push(vec![S_SU, X_SU, S_IN, ours(S_AC), H]);
     v.push(vec![S_AA, X_AA, S_IN, ours(S_AC), H]);
     v.push(vec![S_FA, X_FA, S_IN, S_H2, H]);
@@ -247,6 +247,14 @@ pub fn variables(pools: usize, household: bool) -> Vec<Vec<usize>> {
     v.push(vec![G_O2, G_H2S]);
     debug_assert_eq!(v.len(), Families::new(pools).count);
     v
+}
+
+/// Variables of [`FEED_FACTOR`], in the order of its slopes.
+pub fn feed_factor_variables(pools: usize) -> Vec<usize> {
+    (POOLS + PLAIN_POOLS..POOLS + pools)
+        .chain([X_SU, X_AA, H])
+        .chain(ACIDS)
+        .collect()
 }
 
 /// States without which each process rests: it runs where one of the sets is wholly
@@ -300,6 +308,8 @@ pub struct Rates<T> {
     pub rate: Vec<T>,
     /// Slopes.
     pub slope: Vec<T>,
+    /// Slopes of [`FEED_FACTOR`], in the order of [`feed_factor_variables`].
+    pub feed_factor: Vec<T>,
 }
 
 /// Where the rates are asked for.
@@ -339,19 +349,6 @@ impl<T: Num> Sink<'_, T> {
         self.next_rate += 1;
         self.next_slope += N;
     }
-
-    /// As [`Sink::put`] with `count` slopes, known only when running.
-    #[inline(always)]
-    fn put_many(&mut self, rate: impl FnOnce() -> T, slopes: impl FnOnce(&mut [T]), count: usize) {
-        if self.active[self.next_rate] {
-            self.rates[self.next_rate] = rate();
-            if self.with_slopes {
-                slopes(&mut self.slopes[self.next_slope..self.next_slope + count]);
-            }
-        }
-        self.next_rate += 1;
-        self.next_slope += count;
-    }
 }
 
 impl Kinetics {
@@ -377,7 +374,7 @@ impl Kinetics {
             next_slope: 0,
             with_slopes,
         };
-        hydrolysis(at, &mut sink);
+        hydrolysis(at, &mut out.feed_factor, &mut sink);
         self.uptake(at, &mut sink);
         for (i, &rate) in k.decay.iter().enumerate() {
             sink.put(|| rate * y[X_SU + i], || [rate]);
@@ -667,7 +664,7 @@ impl Kinetics {
 /// by acids and by want of hydrolysers (Contois on all feed pools together, so that one waste
 /// written as two is the same).
 #[inline(always)]
-fn hydrolysis<T: Num>(at: &At<T>, sink: &mut Sink<T>) {
+fn hydrolysis<T: Num>(at: &At<T>, factor_slopes: &mut [T], sink: &mut Sink<T>) {
     let (k, y) = (at.k, at.y);
     let zero = T::zero();
     let acids = ACIDS.map(|i| positive(y[i]));
@@ -698,32 +695,29 @@ fn hydrolysis<T: Num>(at: &At<T>, sink: &mut Sink<T>) {
         );
     }
     let reach = hydrolysers * of_reach;
-    let on_acid = -(by_acids * by_acids * k.acids_on_hydrolysis);
-    // Slopes of the reach on the demand and on the hydrolysers, without their signs.
-    let (on_demand, on_group) = (
-        -(reach * of_reach * k.hydrolyser_time),
-        (T::one() - reach) * of_reach,
-    );
-    for (i, &rate) in feed.iter().enumerate() {
-        let x = pools[i];
-        let first_order = rate * by_h.value * by_acids;
-        sink.put_many(
-            || first_order * reach * x,
-            |slopes| {
-                let (of_pools, others) = slopes.split_at_mut(pools.len());
-                for ((slope, &other), &k) in of_pools.iter_mut().zip(pools).zip(feed) {
-                    *slope = first_order * x * on_demand * k * positive(other).slope;
-                }
-                of_pools[i] += first_order * reach;
-                others[0] = first_order * x * on_group * su.slope;
-                others[1] = first_order * x * on_group * aa.slope;
-                others[2] = rate * by_acids * by_h.slope * reach * x;
-                for (slope, acid) in others[3..].iter_mut().zip(&acids) {
-                    *slope = rate * by_h.value * reach * x * on_acid * acid.slope;
-                }
-            },
-            pools.len() + 3 + ACIDS.len(),
-        );
+    let slowed = by_h.value * by_acids;
+    let factor = slowed * reach;
+    for (&x, &rate) in pools.iter().zip(feed) {
+        sink.put(|| rate * factor * x, || [rate * factor, rate * x]);
+    }
+    if !sink.with_slopes || feed.is_empty() {
+        return;
+    }
+    let on_demand = -(factor * of_reach * k.hydrolyser_time);
+    let on_group = slowed * (T::one() - reach) * of_reach;
+    let on_acid = -(factor * by_acids * k.acids_on_hydrolysis);
+    let (of_pools, others) = factor_slopes.split_at_mut(pools.len());
+    for ((slope, &x), &rate) in of_pools.iter_mut().zip(pools).zip(feed) {
+        *slope = on_demand * rate * positive(x).slope;
+    }
+    let slopes = [
+        on_group * su.slope,
+        on_group * aa.slope,
+        by_acids * reach * by_h.slope,
+    ];
+    let of_acids = acids.map(|acid| on_acid * acid.slope);
+    for (slope, v) in others.iter_mut().zip(slopes.into_iter().chain(of_acids)) {
+        *slope = v;
     }
 }
 

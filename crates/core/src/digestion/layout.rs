@@ -8,7 +8,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use super::acid_base::CHARGE_STATES;
-use super::kinetics::{H, NONE};
+use super::kinetics::{FEED_FACTOR, H, NONE, Rates};
 use super::state::*;
 use super::stoichiometry::Row;
 use crate::solver::{Lu, Num, Pattern, Stepper};
@@ -28,6 +28,9 @@ pub struct Layout {
     empty: Vec<u32>,
     /// The charge balance on each of its states and on H; `None` where the state rests.
     charge: [Option<u32>; CHARGE_STATES.len() + 1],
+    /// Entries of [`FEED_FACTOR`] on its variables, with the slope; its own comes after.
+    feed_factor: Vec<(u32, u16)>,
+    feed_factor_itself: Option<u32>,
     /// Rows and entries of the headspace, per m3 of which its states stand.
     headspace: Vec<(usize, Range<usize>)>,
     /// Rows and entries of the gas that has left.
@@ -50,6 +53,8 @@ struct Entries {
 pub(super) struct Parts<'a> {
     pub rows: &'a [Row],
     pub variables: &'a [Vec<usize>],
+    /// Variables of [`FEED_FACTOR`].
+    pub feed_factor: &'a [usize],
     pub needs: &'a [Vec<Vec<usize>>],
     pub states: usize,
 }
@@ -84,15 +89,25 @@ impl Layout {
     }
 
     fn new(parts: &Parts, active: Vec<bool>, moves: &[bool]) -> Self {
-        // Unknowns of the matrix: the states that move, then H.
+        // Unknowns of the matrix: the states that move, then H, then the factor where a
+        // pool of feed breaks down.
         let states: Vec<usize> = (0..parts.states).filter(|&i| moves[i]).collect();
         let h = states.len();
+        let mut running = parts
+            .variables
+            .iter()
+            .zip(&active)
+            .filter(|(_, runs)| **runs);
+        let factor = running
+            .any(|(vars, _)| vars.contains(&FEED_FACTOR))
+            .then_some(h + 1);
         let mut number = vec![None; parts.states];
         for (k, &i) in states.iter().enumerate() {
             number[i] = Some(k);
         }
         let column = |v: usize| match v {
             H => Some(h),
+            FEED_FACTOR => factor,
             NONE => None,
             state => number[state],
         };
@@ -113,12 +128,22 @@ impl Layout {
             first_slope += vars.len();
         }
         let charged = CHARGE_STATES.map(|j| number[j]);
+        let factor_columns: Vec<(usize, u16)> = match factor {
+            Some(_) => {
+                let columns = parts.feed_factor.iter().zip(0u16..);
+                columns
+                    .filter_map(|(&v, s)| Some((column(v)?, s)))
+                    .collect()
+            }
+            None => Vec::new(),
+        };
         let pattern = Pattern::new(
-            h + 1,
+            h + 1 + usize::from(factor.is_some()),
             terms
                 .iter()
                 .map(|&(a, b, ..)| (a, b))
-                .chain(charged.iter().flatten().map(|&b| (h, b))),
+                .chain(charged.iter().flatten().map(|&b| (h, b)))
+                .chain(factor_columns.iter().map(|&(b, _)| (h + 1, b))),
         );
         let lu = Lu::plan(&pattern);
         let at = |a, b| lu.place(a, b).expect("the pattern holds what built it");
@@ -126,12 +151,24 @@ impl Layout {
         for (place, b) in charge.iter_mut().zip(charged.into_iter().chain([Some(h)])) {
             *place = b.map(|b| at(h, b) as u32);
         }
+        let feed_factor: Vec<(u32, u16)> = factor_columns
+            .iter()
+            .map(|&(b, s)| (at(h + 1, b) as u32, s))
+            .collect();
+        let feed_factor_itself = factor.map(|f| at(f, f) as u32);
+        let set: Vec<u32> = charge
+            .iter()
+            .copied()
+            .chain([feed_factor_itself])
+            .flatten()
+            .chain(feed_factor.iter().map(|&(k, _)| k))
+            .collect();
         let mut sums: Vec<Vec<(u16, f64)>> = vec![Vec::new(); lu.filled()];
         for &(a, b, slope, factor) in &terms {
             sums[at(a, b)].push((slope, factor));
         }
         let empty = (0..lu.filled() as u32)
-            .filter(|&k| sums[k as usize].is_empty() && !charge.contains(&Some(k)))
+            .filter(|&k| sums[k as usize].is_empty() && !set.contains(&k))
             .collect();
 
         // In the order of elimination, with the numbers of the whole model.
@@ -154,7 +191,10 @@ impl Layout {
             }
             rate_start.push(rate_terms.len() as u32);
         }
-        let original = |unknown: usize| states.get(unknown).copied().unwrap_or(parts.states);
+        let original = |unknown: usize| match states.get(unknown) {
+            Some(&state) => state,
+            None => parts.states + (unknown - h),
+        };
         Layout {
             held: pattern.entries(),
             entries: by_length(&sums),
@@ -164,6 +204,8 @@ impl Layout {
             rate_start,
             empty,
             charge,
+            feed_factor,
+            feed_factor_itself,
             headspace,
             left,
             carried,
@@ -203,12 +245,13 @@ impl Layout {
     #[inline(always)]
     pub(super) fn jacobian<T: Num>(
         &self,
-        slope: &[T],
+        rates: &Rates<T>,
         charge: &[T; CHARGE_STATES.len() + 1],
         per_headspace: T,
         liquid_m3: T,
         j: &mut [T],
     ) {
+        let slope = &rates.slope[..];
         for &k in &self.empty {
             j[k as usize] = T::zero();
         }
@@ -235,6 +278,13 @@ impl Layout {
             if let Some(place) = place {
                 j[*place as usize] = v;
             }
+        }
+        // What the factor is less its unknown: zero, as the charge balance is.
+        for &(place, s) in &self.feed_factor {
+            j[place as usize] = rates.feed_factor[s as usize];
+        }
+        if let Some(place) = self.feed_factor_itself {
+            j[place as usize] = -T::one();
         }
     }
 

@@ -69,6 +69,7 @@ pub struct Digestion {
     kinetics: Kinetics,
     stoichiometry: Vec<Row>,
     variables: Vec<Vec<usize>>,
+    feed_factor: Vec<usize>,
     needs: Vec<Vec<Vec<usize>>>,
     full: Arc<Layout>,
 }
@@ -85,10 +86,12 @@ impl Digestion {
         pools.extend(feed_pools);
         let stoichiometry = stoichiometry::rows(&constants, &pools);
         let variables = kinetics::variables(pools.len(), household);
+        let feed_factor = kinetics::feed_factor_variables(pools.len());
         let needs = kinetics::needs(pools.len(), household);
         let full = Layout::full(&Parts {
             rows: &stoichiometry,
             variables: &variables,
+            feed_factor: &feed_factor,
             needs: &needs,
             states: POOLS + pools.len(),
         });
@@ -100,6 +103,7 @@ impl Digestion {
             pools,
             stoichiometry,
             variables,
+            feed_factor,
             needs,
         }
     }
@@ -115,6 +119,7 @@ impl Digestion {
         let parts = Parts {
             rows: &self.stoichiometry,
             variables: &self.variables,
+            feed_factor: &self.feed_factor,
             needs: &self.needs,
             states: self.states(),
         };
@@ -137,6 +142,7 @@ impl Digestion {
         Rates {
             rate: vec![T::zero(); self.variables.len()],
             slope: vec![T::zero(); slopes],
+            feed_factor: vec![T::zero(); self.feed_factor.len()],
         }
     }
 
@@ -383,9 +389,8 @@ impl<T: Num> System<T> for Running<'_, T> {
         self.h_of_jacobian = self.h;
         // The charge balance is the algebraic row.
         let charge = acid_base::charge_slopes(&self.coefficients.acid, &inverses, y, self.h);
-        let slopes = &self.rates.slope;
         self.layout
-            .jacobian(slopes, &charge, self.liquid_per_gas, self.liquid_m3, j);
+            .jacobian(&self.rates, &charge, self.liquid_per_gas, self.liquid_m3, j);
         if self.influent.is_some() {
             for &(_, diagonal, _) in self.layout.carried() {
                 j[diagonal] -= T::constant(self.dilution);
@@ -394,7 +399,11 @@ impl<T: Num> System<T> for Running<'_, T> {
     }
 
     #[inline(always)]
-    fn expect(&mut self, _: usize, change: T) {
+    fn expect(&mut self, unknown: usize, change: T) {
+        // The factor on the feed is explicit: only H is searched for.
+        if unknown != self.model.states() {
+            return;
+        }
         let before = self.h_of_jacobian;
         self.h = (before + change)
             .larger(before.scale(0.2))
@@ -403,22 +412,30 @@ impl<T: Num> System<T> for Running<'_, T> {
 }
 
 impl Digestion {
-    /// The Jacobian of `running` at `y` as a dense matrix with the charge row
+    /// The Jacobian of `running` at `y` as a dense matrix with the algebraic rows
     /// eliminated, row by row; for tests.
     pub fn dense_jacobian(&self, running: &mut Running<f64>, y: &[f64]) -> Vec<Vec<f64>> {
         let n = self.states();
-        let mut f = vec![0.0; n + 1];
         let lu = &self.full.lu;
-        let mut j = vec![0.0; lu.filled()];
+        let rows = lu.order().len();
+        let (mut f, mut j) = (vec![0.0; rows], vec![0.0; lu.filled()]);
         running.rates_and_jacobian(y, &mut f, &mut j);
-        let get = |a, b| lu.place(a, b).map_or(0.0, |k| j[k]);
-        let per_h = get(n, n);
-        (0..n)
+        let mut dense: Vec<Vec<f64>> = (0..rows)
             .map(|a| {
-                (0..n)
-                    .map(|b| get(a, b) - get(a, n) * get(n, b) / per_h)
-                    .collect()
+                let get = |b| lu.place(a, b).map_or(0.0, |k| j[k]);
+                (0..rows).map(get).collect()
             })
-            .collect()
+            .collect();
+        while dense.len() > n {
+            let Some(last) = dense.pop() else { break };
+            let own = last[dense.len()];
+            for row in &mut dense {
+                let factor = row.pop().unwrap_or(0.0) / own;
+                for (v, of_last) in row.iter_mut().zip(&last) {
+                    *v -= factor * of_last;
+                }
+            }
+        }
+        dense
     }
 }
