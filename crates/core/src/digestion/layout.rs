@@ -145,7 +145,10 @@ impl Layout {
                 .chain(charged.iter().flatten().map(|&b| (h, b)))
                 .chain(factor_columns.iter().map(|&(b, _)| (h + 1, b))),
         );
-        let lu = Lu::plan(&pattern);
+        let lu = match factor {
+            Some(_) => Lu::plan_by_fill(&pattern),
+            None => Lu::plan(&pattern),
+        };
         let at = |a, b| lu.place(a, b).expect("the pattern holds what built it");
         let mut charge = [None; CHARGE_STATES.len() + 1];
         for (place, b) in charge.iter_mut().zip(charged.into_iter().chain([Some(h)])) {

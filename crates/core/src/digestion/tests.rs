@@ -325,6 +325,12 @@ fn the_matrix_stays_sparse() {
     // Entries, entries with fill, multiplications of one factorisation: a change
     // of structure that costs speed shows here.
     assert_eq!(Digestion::plain().matrix_size(), (362, 429, 778));
+    // Two pools of feed and every addition: the factor that the pools share is an unknown.
+    let (_, filled, multiplications) = household().matrix_size();
+    assert!(
+        filled < 480 && multiplications < 940,
+        "{filled} {multiplications}"
+    );
 }
 
 #[test]

@@ -68,8 +68,18 @@ struct Pivot {
 }
 
 impl Lu {
-    /// Plans the elimination of `pattern`.
+    /// Plans the elimination of `pattern` by the Markowitz count.
     pub fn plan(pattern: &Pattern) -> Self {
+        Self::ordered(pattern, Cost::Count)
+    }
+
+    /// Plans it by the fill that each step brings: slower to plan, and better where an
+    /// algebraic row ties much together, which the count alone leaves to the end.
+    pub fn plan_by_fill(pattern: &Pattern) -> Self {
+        Self::ordered(pattern, Cost::Fill)
+    }
+
+    fn ordered(pattern: &Pattern, cost: Cost) -> Self {
         let n = pattern.size();
         let mut held: Vec<Vec<bool>> = vec![vec![false; n]; n];
         for (i, row) in pattern.rows.iter().enumerate() {
@@ -77,7 +87,7 @@ impl Lu {
                 held[i][j] = true;
             }
         }
-        let order = markowitz(&mut held);
+        let order = order(&mut held, cost);
 
         // `held` now carries the fill. Number the entries row by row, in the order.
         let held = |a: usize, b: usize| held[order[a]][order[b]];
@@ -215,21 +225,38 @@ impl Lu {
     }
 }
 
-/// Order of diagonal pivots by least fill; adds the fill to `held`.
-fn markowitz(held: &mut [Vec<bool>]) -> Vec<usize> {
+/// What the next pivot is chosen by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Cost {
+    /// Entries that its step changes (Markowitz).
+    Count,
+    /// Entries that its step fills in; among equals, those that it changes.
+    Fill,
+}
+
+/// Order of diagonal pivots, the cheapest next; adds the fill to `held`.
+fn order(held: &mut [Vec<bool>], cost: Cost) -> Vec<usize> {
     let n = held.len();
     let mut left: Vec<usize> = (0..n).collect();
     let mut order = Vec::with_capacity(n);
     while !left.is_empty() {
-        let cost = |p: usize| {
-            let row = left.iter().filter(|&&j| j != p && held[p][j]).count();
-            let column = left.iter().filter(|&&i| i != p && held[i][p]).count();
-            (row * column, p)
+        let of = |p: usize| {
+            let others = || left.iter().copied().filter(move |&q| q != p);
+            let row: Vec<usize> = others().filter(|&j| held[p][j]).collect();
+            let column: Vec<usize> = others().filter(|&i| held[i][p]).collect();
+            let filled = match cost {
+                Cost::Count => 0,
+                Cost::Fill => column
+                    .iter()
+                    .map(|&i| row.iter().filter(|&&j| !held[i][j]).count())
+                    .sum(),
+            };
+            (filled, row.len() * column.len(), p)
         };
         let p = left
             .iter()
             .copied()
-            .min_by_key(|&p| cost(p))
+            .min_by_key(|&p| of(p))
             .unwrap_or(left[0]);
         left.retain(|&q| q != p);
         for &i in &left {
