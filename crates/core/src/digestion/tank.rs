@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use super::acid_base;
+use super::acid_base::{self, AcidConstants};
 use super::kinetics::Rates;
 use super::layout::Layout;
 use super::state::*;
@@ -293,12 +293,10 @@ impl<'a> Tank<'a> {
 
     /// Free ammonia, kmol N/m3, and undissociated sulfide, kmol S/m3.
     pub fn free_ammonia_and_sulfide(&self) -> (f64, f64) {
-        let k = self
-            .model
-            .coefficients::<f64>(&self.conditions(self.temperature_k));
+        let acid = AcidConstants::at(&self.model.constants, self.temperature_k);
         (
-            acid_base::dissociated(self.y[S_IN], k.acid.nitrogen, self.h).value,
-            acid_base::undissociated(self.y[S_IS], k.acid.h2s, self.h).value,
+            acid_base::dissociated(self.y[S_IN], acid.nitrogen, self.h).value,
+            acid_base::undissociated(self.y[S_IS], acid.h2s, self.h).value,
         )
     }
 
