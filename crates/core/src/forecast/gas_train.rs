@@ -12,7 +12,7 @@ use rayon::prelude::*;
 
 use super::draw::WorldDraw;
 use super::world::{DayRow, WorldRun};
-use crate::gas::train::{CARBON_DIOXIDE, Gas, METHANE, REST, Run, SULFIDE, run};
+use crate::gas::train::{CARBON_DIOXIDE, Gas, METHANE, REST, Run, SULFIDE, Train, run, washed};
 use crate::plan::Plan;
 
 pub use bands::{
@@ -122,10 +122,16 @@ fn smallest_store(world: &build::World, gas: &[Gas], common: &build::Common) -> 
         return None;
     }
     let base = world.train.store.unwrap_or(build::plain_holder());
-    let wasted = |litres: f64| {
-        let mut train = world.train.clone();
+    // The washes do the same whatever the store.
+    let gas = washed(&world.train, gas);
+    let mut train = Train {
+        washes: Vec::new(),
+        store: None,
+        burns: world.train.burns.clone(),
+    };
+    let mut wasted = |litres: f64| {
         train.store = Some(base.scaled(litres / base.full_l.max(1e-9)));
-        let done = run(&train, gas, &world.around, false);
+        let done = run(&train, &gas, &world.around, false);
         (done.wasted_l, done.burnable_l)
     };
     let mut high = AMPLE_DAYS * common.greatest_day_l.max(1.0);

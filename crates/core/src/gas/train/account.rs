@@ -83,3 +83,15 @@ pub struct Run {
     /// For each wash, gas passed before it was first spent (or so far), dry normal litres.
     pub filling_l: Vec<f64>,
 }
+
+impl Run {
+    /// Before the first day, with so many washes.
+    pub(super) fn of_washes(washes: usize) -> Self {
+        Run {
+            spent: vec![None; washes],
+            spent_days: vec![0; washes],
+            filling_l: vec![0.0; washes],
+            ..Run::default()
+        }
+    }
+}

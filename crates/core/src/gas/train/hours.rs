@@ -76,12 +76,7 @@ pub fn run(train: &Train, gas: &[Gas], around: &Surroundings, in_days: bool) -> 
         .len()
         .min(around.months.len())
         .min(around.dry_per_l.len() / 24);
-    let mut out = Run {
-        spent: vec![None; train.washes.len()],
-        spent_days: vec![0; train.washes.len()],
-        filling_l: vec![0.0; train.washes.len()],
-        ..Run::default()
-    };
+    let mut out = Run::of_washes(train.washes.len());
     if in_days {
         out.days.reserve(days);
         out.met = vec![Vec::with_capacity(days); train.burns.len()];
@@ -151,6 +146,16 @@ pub fn run(train: &Train, gas: &[Gas], around: &Surroundings, in_days: bool) -> 
 /// Quarter of the year of a month (0 = January): December to February is 0.
 pub fn quarter(month: usize) -> usize {
     (month + 1) % 12 / 3
+}
+
+/// Each day's gas behind the washes of `train`, dry normal litres: no store or use changes it.
+pub fn washed(train: &Train, gas: &[Gas]) -> Vec<Gas> {
+    let mut fillings = vec![Filling::default(); train.washes.len()];
+    let mut out = Run::of_washes(train.washes.len());
+    gas.iter()
+        .enumerate()
+        .map(|(day, made)| wash(train, day, made, &mut fillings, &mut out))
+        .collect()
 }
 
 /// A day's gas through the washes.

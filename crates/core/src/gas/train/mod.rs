@@ -11,7 +11,7 @@ pub mod wash;
 mod tests;
 
 pub use account::{Account, Day, Run};
-pub use hours::{Surroundings, dissolved_l_per_l_atm, quarter, run};
+pub use hours::{Surroundings, dissolved_l_per_l_atm, quarter, run, washed};
 
 /// Gas of four kinds, dry normal litres.
 pub type Gas = [f64; 4];
