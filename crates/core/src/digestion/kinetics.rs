@@ -326,8 +326,7 @@ pub struct At<'a, T> {
     pub active: &'a [bool],
 }
 
-/// Receives rates and slopes; without slopes the calls vanish, and processes at
-/// rest are passed over.
+/// Receives rates and slopes by `put!`; processes at rest are passed over.
 struct Sink<'a, T> {
     active: &'a [bool],
     rates: &'a mut [T],
@@ -337,18 +336,22 @@ struct Sink<'a, T> {
     with_slopes: bool,
 }
 
-impl<T: Num> Sink<'_, T> {
-    #[inline(always)]
-    fn put<const N: usize>(&mut self, rate: impl FnOnce() -> T, slopes: impl FnOnce() -> [T; N]) {
-        if self.active[self.next_rate] {
-            self.rates[self.next_rate] = rate();
-            if self.with_slopes {
-                self.slopes[self.next_slope..self.next_slope + N].copy_from_slice(&slopes());
+/// Hands the next process's rate and slopes to a sink, each worked out only where it is
+/// wanted. No closures: those are functions of their own, and one that the compiler does
+/// not draw in is not compiled for the width at hand.
+macro_rules! put {
+    ($sink:expr, $rate:expr, $count:literal, $slopes:expr) => {
+        if $sink.active[$sink.next_rate] {
+            $sink.rates[$sink.next_rate] = $rate;
+            if $sink.with_slopes {
+                let slopes: [T; $count] = $slopes;
+                let from = $sink.next_slope;
+                $sink.slopes[from..from + $count].copy_from_slice(&slopes);
             }
         }
-        self.next_rate += 1;
-        self.next_slope += N;
-    }
+        $sink.next_rate += 1;
+        $sink.next_slope += $count;
+    };
 }
 
 impl Kinetics {
@@ -377,7 +380,7 @@ impl Kinetics {
         hydrolysis(at, &mut out.feed_factor, &mut sink);
         self.uptake(at, &mut sink);
         for (i, &rate) in k.decay.iter().enumerate() {
-            sink.put(|| rate * y[X_SU + i], || [rate]);
+            put!(sink, rate * y[X_SU + i], 1, [rate]);
         }
         gas_side(at, &mut sink);
         self.chemistry(k, y, &mut sink);
@@ -458,38 +461,32 @@ impl Kinetics {
         {
             let m = monod(y[s], half, of_s);
             let common = k.k_m[i] * nitrogen.value * aa.value * fermenters.value;
-            sink.put(
-                || common * m.value * y[x],
-                || {
-                    let kx = k.k_m[i] * m.value * y[x];
-                    [
-                        common * m.slope * y[x],
-                        common * m.value,
-                        kx * aa.value * fermenters.value * nitrogen.slope,
-                        kx * nitrogen.value * aa.value * fermenters.per_total,
-                        kx * nitrogen.value
-                            * (aa.slope * fermenters.value + aa.value * fermenters.per_h),
-                    ]
-                },
-            );
+            put!(sink, common * m.value * y[x], 5, {
+                let kx = k.k_m[i] * m.value * y[x];
+                [
+                    common * m.slope * y[x],
+                    common * m.value,
+                    kx * aa.value * fermenters.value * nitrogen.slope,
+                    kx * nitrogen.value * aa.value * fermenters.per_total,
+                    kx * nitrogen.value
+                        * (aa.slope * fermenters.value + aa.value * fermenters.per_h),
+                ]
+            });
         }
 
         let m = monod(y[S_FA], c.k_s_fa, of_fa);
         let by_h2 = inhibited(free_h2, i_fa, of_i_fa);
         let common = k.k_m[2] * nitrogen.value * aa.value * by_h2.value;
-        sink.put(
-            || common * m.value * y[X_FA],
-            || {
-                let kx = k.k_m[2] * m.value * y[X_FA];
-                [
-                    common * m.slope * y[X_FA],
-                    common * m.value,
-                    kx * aa.value * by_h2.value * nitrogen.slope,
-                    kx * aa.value * nitrogen.value * by_h2.slope,
-                    kx * nitrogen.value * by_h2.value * aa.slope,
-                ]
-            },
-        );
+        put!(sink, common * m.value * y[X_FA], 5, {
+            let kx = k.k_m[2] * m.value * y[X_FA];
+            [
+                common * m.slope * y[X_FA],
+                common * m.value,
+                kx * aa.value * by_h2.value * nitrogen.slope,
+                kx * aa.value * nitrogen.value * by_h2.slope,
+                kx * nitrogen.value * by_h2.value * aa.slope,
+            ]
+        });
 
         let by_h2 = inhibited(free_h2, i_c4, of_i_c4);
         for (a, b, of_a) in [(S_VA, S_BU, of_va), (S_BU, S_VA, of_bu)] {
@@ -497,47 +494,41 @@ impl Kinetics {
             let (part, part_a, part_b) = share(y[a], y[b], of_c4);
             let inhibition = nitrogen.value * aa.value * by_h2.value * by_h2s.value;
             let common = k.k_m[3] * inhibition;
-            sink.put(
-                || common * m.value * part * y[X_C4],
-                || {
-                    let kx = k.k_m[3] * m.value * part * y[X_C4];
-                    let soft = aa.value * by_h2.value;
-                    [
-                        common * y[X_C4] * (m.slope * part + m.value * part_a),
-                        common * y[X_C4] * m.value * part_b,
-                        common * m.value * part,
-                        kx * soft * by_h2s.value * nitrogen.slope,
-                        kx * nitrogen.value * aa.value * by_h2s.value * by_h2.slope,
-                        kx * nitrogen.value * soft * by_h2s.per_total,
-                        kx * nitrogen.value
-                            * by_h2.value
-                            * (aa.slope * by_h2s.value + aa.value * by_h2s.per_h),
-                    ]
-                },
-            );
+            put!(sink, common * m.value * part * y[X_C4], 7, {
+                let kx = k.k_m[3] * m.value * part * y[X_C4];
+                let soft = aa.value * by_h2.value;
+                [
+                    common * y[X_C4] * (m.slope * part + m.value * part_a),
+                    common * y[X_C4] * m.value * part_b,
+                    common * m.value * part,
+                    kx * soft * by_h2s.value * nitrogen.slope,
+                    kx * nitrogen.value * aa.value * by_h2s.value * by_h2.slope,
+                    kx * nitrogen.value * soft * by_h2s.per_total,
+                    kx * nitrogen.value
+                        * by_h2.value
+                        * (aa.slope * by_h2s.value + aa.value * by_h2s.per_h),
+                ]
+            });
         }
 
         let m = monod(y[S_PRO], c.k_s_pro, of_pro);
         let by_h2 = inhibited(free_h2, i_pro, of_i_pro);
         let of_nitrogen = both(nitrogen, &others_nh3);
         let common = k.k_m[4] * of_nitrogen.value * aa.value * by_h2.value * by_h2s.value;
-        sink.put(
-            || common * m.value * y[X_PRO],
-            || {
-                let kx = k.k_m[4] * m.value * y[X_PRO];
-                let soft = aa.value * by_h2.value;
-                [
-                    common * m.slope * y[X_PRO],
-                    common * m.value,
-                    kx * soft * by_h2s.value * of_nitrogen.per_total,
-                    kx * of_nitrogen.value * aa.value * by_h2s.value * by_h2.slope,
-                    kx * of_nitrogen.value * soft * by_h2s.per_total,
-                    kx * by_h2.value
-                        * (of_nitrogen.value * (aa.slope * by_h2s.value + aa.value * by_h2s.per_h)
-                            + of_nitrogen.per_h * aa.value * by_h2s.value),
-                ]
-            },
-        );
+        put!(sink, common * m.value * y[X_PRO], 6, {
+            let kx = k.k_m[4] * m.value * y[X_PRO];
+            let soft = aa.value * by_h2.value;
+            [
+                common * m.slope * y[X_PRO],
+                common * m.value,
+                kx * soft * by_h2s.value * of_nitrogen.per_total,
+                kx * of_nitrogen.value * aa.value * by_h2s.value * by_h2.slope,
+                kx * of_nitrogen.value * soft * by_h2s.per_total,
+                kx * by_h2.value
+                    * (of_nitrogen.value * (aa.slope * by_h2s.value + aa.value * by_h2s.per_h)
+                        + of_nitrogen.per_h * aa.value * by_h2s.value),
+            ]
+        });
 
         // Acetate feeds and, undissociated, slows: both slopes on one total.
         let m = monod(y[S_AC], c.k_s_ac, of_s_ac);
@@ -546,22 +537,18 @@ impl Kinetics {
             let x = y[X_AC + g];
             let soft = ac.value * by_h2s.value;
             let common = k.k_m_ac[g] * of_nitrogen.value * soft;
-            sink.put(
-                || common * m.value * by_acetic.value * x,
-                || {
-                    let kx = k.k_m_ac[g] * m.value * by_acetic.value * x;
-                    [
-                        common * (m.slope * by_acetic.value + m.value * by_acetic.per_total) * x,
-                        common * m.value * by_acetic.value,
-                        kx * soft * of_nitrogen.per_total,
-                        kx * of_nitrogen.value * ac.value * by_h2s.per_total,
-                        kx * (soft * of_nitrogen.per_h
-                            + of_nitrogen.value
-                                * (ac.slope * by_h2s.value + ac.value * by_h2s.per_h))
-                            + common * m.value * by_acetic.per_h * x,
-                    ]
-                },
-            );
+            put!(sink, common * m.value * by_acetic.value * x, 5, {
+                let kx = k.k_m_ac[g] * m.value * by_acetic.value * x;
+                [
+                    common * (m.slope * by_acetic.value + m.value * by_acetic.per_total) * x,
+                    common * m.value * by_acetic.value,
+                    kx * soft * of_nitrogen.per_total,
+                    kx * of_nitrogen.value * ac.value * by_h2s.per_total,
+                    kx * (soft * of_nitrogen.per_h
+                        + of_nitrogen.value * (ac.slope * by_h2s.value + ac.value * by_h2s.per_h))
+                        + common * m.value * by_acetic.per_h * x,
+                ]
+            });
         }
 
         let m = monod(y[S_H2], c.k_s_h2, of_s_h2);
@@ -570,57 +557,48 @@ impl Kinetics {
             let x = y[X_H2 + g];
             let soft = h2.value * by_h2s.value * by_acetic.value;
             let common = k.k_m_h2[g] * of_nitrogen.value * soft;
-            sink.put(
-                || common * m.value * x,
-                || {
-                    let kx = k.k_m_h2[g] * m.value * x;
-                    let calm = of_nitrogen.value * by_acetic.value;
-                    [
-                        common * m.slope * x,
-                        common * m.value,
-                        kx * soft * of_nitrogen.per_total,
-                        kx * calm * h2.value * by_h2s.per_total,
-                        kx * of_nitrogen.value * h2.value * by_h2s.value * by_acetic.per_total,
-                        kx * (soft * of_nitrogen.per_h
-                            + calm * (h2.slope * by_h2s.value + h2.value * by_h2s.per_h)
-                            + of_nitrogen.value * h2.value * by_h2s.value * by_acetic.per_h),
-                    ]
-                },
-            );
+            put!(sink, common * m.value * x, 6, {
+                let kx = k.k_m_h2[g] * m.value * x;
+                let calm = of_nitrogen.value * by_acetic.value;
+                [
+                    common * m.slope * x,
+                    common * m.value,
+                    kx * soft * of_nitrogen.per_total,
+                    kx * calm * h2.value * by_h2s.per_total,
+                    kx * of_nitrogen.value * h2.value * by_h2s.value * by_acetic.per_total,
+                    kx * (soft * of_nitrogen.per_h
+                        + calm * (h2.slope * by_h2s.value + h2.value * by_h2s.per_h)
+                        + of_nitrogen.value * h2.value * by_h2s.value * by_acetic.per_h),
+                ]
+            });
         }
 
         let m = monod(y[S_H2], c.k_s_h2_srb, of_srb);
         let sulfate = monod(y[S_SO4], c.k_s_so4, of_so4);
         let common = k.k_m_srb * nitrogen.value * h2.value * sulfate.value;
         let x = y[X_SRB];
-        sink.put(
-            || common * m.value * x,
-            || {
-                let kx = k.k_m_srb * m.value * x;
-                [
-                    common * m.slope * x,
-                    common * m.value,
-                    kx * nitrogen.value * h2.value * sulfate.slope,
-                    kx * sulfate.value * h2.value * nitrogen.slope,
-                    kx * sulfate.value * nitrogen.value * h2.slope,
-                ]
-            },
-        );
+        put!(sink, common * m.value * x, 5, {
+            let kx = k.k_m_srb * m.value * x;
+            [
+                common * m.slope * x,
+                common * m.value,
+                kx * nitrogen.value * h2.value * sulfate.slope,
+                kx * sulfate.value * h2.value * nitrogen.slope,
+                kx * sulfate.value * nitrogen.value * h2.slope,
+            ]
+        });
 
         let m = monod(y[S_H2], c.k_s_h2_hac, of_hac);
         let common = k.k_m_hac * nitrogen.value * aa.value;
-        sink.put(
-            || common * m.value * y[X_SU],
-            || {
-                let kx = k.k_m_hac * y[X_SU];
-                [
-                    common * m.slope * y[X_SU],
-                    common * m.value,
-                    kx * m.value * aa.value * nitrogen.slope,
-                    kx * m.value * nitrogen.value * aa.slope,
-                ]
-            },
-        );
+        put!(sink, common * m.value * y[X_SU], 4, {
+            let kx = k.k_m_hac * y[X_SU];
+            [
+                common * m.slope * y[X_SU],
+                common * m.value,
+                kx * m.value * aa.value * nitrogen.slope,
+                kx * m.value * nitrogen.value * aa.slope,
+            ]
+        });
     }
 
     #[inline(always)]
@@ -630,32 +608,32 @@ impl Kinetics {
         // a product would run away. Below zero these processes rest.
         let fe = T::constant(c.k_fe);
         let (iron, sulfide) = (positive(y[S_FE]), positive(y[S_IS]));
-        sink.put(
-            || fe * iron.value * sulfide.value,
-            || {
-                [
-                    fe * iron.slope * sulfide.value,
-                    fe * iron.value * sulfide.slope,
-                ]
-            },
-        );
+        put!(sink, fe * iron.value * sulfide.value, 2, {
+            [
+                fe * iron.slope * sulfide.value,
+                fe * iron.value * sulfide.slope,
+            ]
+        });
         let oxygen = positive(y[G_O2]);
-        let m = || rest_below_zero(y[S_AC], c.k_s_ac_o2);
         let o2 = k.gas_per_liquid.scale(c.k_o2);
-        sink.put(
-            || o2 * oxygen.value * m().value,
-            || [o2 * oxygen.slope * m().value, o2 * oxygen.value * m().slope],
+        put!(
+            sink,
+            o2 * oxygen.value * rest_below_zero(y[S_AC], c.k_s_ac_o2).value,
+            2,
+            {
+                let m = rest_below_zero(y[S_AC], c.k_s_ac_o2);
+                [o2 * oxygen.slope * m.value, o2 * oxygen.value * m.slope]
+            }
         );
-        let m = || rest_below_zero(y[G_H2S], c.k_s_sox);
         let sox = k.gas_per_liquid.scale(c.k_sox);
-        sink.put(
-            || sox * oxygen.value * m().value,
-            || {
-                [
-                    sox * oxygen.slope * m().value,
-                    sox * oxygen.value * m().slope,
-                ]
-            },
+        put!(
+            sink,
+            sox * oxygen.value * rest_below_zero(y[G_H2S], c.k_s_sox).value,
+            2,
+            {
+                let m = rest_below_zero(y[G_H2S], c.k_s_sox);
+                [sox * oxygen.slope * m.value, sox * oxygen.value * m.slope]
+            }
         );
     }
 }
@@ -667,8 +645,14 @@ impl Kinetics {
 fn hydrolysis<T: Num>(at: &At<T>, factor_slopes: &mut [T], sink: &mut Sink<T>) {
     let (k, y) = (at.k, at.y);
     let zero = T::zero();
-    let acids = ACIDS.map(|i| positive(y[i]));
-    let all_acids = acids.iter().fold(zero, |sum, a| sum + a.value);
+    let [va, bu, pro, ac] = ACIDS;
+    let acids = [
+        positive(y[va]),
+        positive(y[bu]),
+        positive(y[pro]),
+        positive(y[ac]),
+    ];
+    let all_acids = acids[0].value + acids[1].value + acids[2].value + acids[3].value;
     let (plain, feed) = k.pool.split_at(PLAIN_POOLS);
     let pools = &y[POOLS + PLAIN_POOLS..];
     let mut demand = zero;
@@ -689,16 +673,18 @@ fn hydrolysis<T: Num>(at: &At<T>, factor_slopes: &mut [T], sink: &mut Sink<T>) {
     };
     for (i, &rate) in plain.iter().enumerate() {
         let x = y[POOLS + i];
-        sink.put(
-            || rate * by_h.value * x,
-            || [rate * by_h.value, rate * by_h.slope * x],
+        put!(
+            sink,
+            rate * by_h.value * x,
+            2,
+            [rate * by_h.value, rate * by_h.slope * x]
         );
     }
     let reach = hydrolysers * of_reach;
     let slowed = by_h.value * by_acids;
     let factor = slowed * reach;
     for (&x, &rate) in pools.iter().zip(feed) {
-        sink.put(|| rate * factor * x, || [rate * factor, rate * x]);
+        put!(sink, rate * factor * x, 2, [rate * factor, rate * x]);
     }
     if !sink.with_slopes || feed.is_empty() {
         return;
@@ -714,11 +700,12 @@ fn hydrolysis<T: Num>(at: &At<T>, factor_slopes: &mut [T], sink: &mut Sink<T>) {
         on_group * su.slope,
         on_group * aa.slope,
         by_acids * reach * by_h.slope,
+        on_acid * acids[0].slope,
+        on_acid * acids[1].slope,
+        on_acid * acids[2].slope,
+        on_acid * acids[3].slope,
     ];
-    let of_acids = acids.map(|acid| on_acid * acid.slope);
-    for (slope, v) in others.iter_mut().zip(slopes.into_iter().chain(of_acids)) {
-        *slope = v;
-    }
+    others.copy_from_slice(&slopes);
 }
 
 /// The volatile acids.
@@ -780,36 +767,46 @@ fn gas_side<T: Num>(at: &At<T>, sink: &mut Sink<T>) {
     let (k, y) = (at.k, at.y);
     let co2 = acid(y[S_IC], k.acid.co2, at.h, at.inverses.co2);
     let h2s = acid(y[S_IS], k.acid.h2s, at.h, at.inverses.h2s);
-    let held = |i: usize| k.k_l_a * k.solubility[i] * k.pressure[i];
+    let mut held = k.solubility;
+    for (held, &pressure) in held.iter_mut().zip(&k.pressure) {
+        *held = k.k_l_a * *held * pressure;
+    }
     // Headspace order h2, ch4, co2, h2s is also that of `solubility`.
-    sink.put(
-        || k.k_l_a * y[S_H2] - held(0) * y[G_H2],
-        || [k.k_l_a, -held(0)],
+    put!(
+        sink,
+        k.k_l_a * y[S_H2] - held[0] * y[G_H2],
+        2,
+        [k.k_l_a, -held[0]]
     );
-    sink.put(
-        || k.k_l_a * y[S_CH4] - held(1) * y[G_CH4],
-        || [k.k_l_a, -held(1)],
+    put!(
+        sink,
+        k.k_l_a * y[S_CH4] - held[1] * y[G_CH4],
+        2,
+        [k.k_l_a, -held[1]]
     );
-    sink.put(
-        || k.k_l_a * co2.value - held(2) * y[G_CO2],
-        || [k.k_l_a * co2.per_total, -held(2), k.k_l_a * co2.per_h],
+    put!(
+        sink,
+        k.k_l_a * co2.value - held[2] * y[G_CO2],
+        3,
+        [k.k_l_a * co2.per_total, -held[2], k.k_l_a * co2.per_h]
     );
-    sink.put(
-        || k.k_l_a * h2s.value - held(3) * y[G_H2S],
-        || [k.k_l_a * h2s.per_total, -held(3), k.k_l_a * h2s.per_h],
+    put!(
+        sink,
+        k.k_l_a * h2s.value - held[3] * y[G_H2S],
+        3,
+        [k.k_l_a * h2s.per_total, -held[3], k.k_l_a * h2s.per_h]
     );
     let over = total_pressure(k, y) - k.p_out;
     for g in 0..GASES {
         let gas = y[G_H2 + g];
-        sink.put(
-            || k.outlet * over * gas,
-            || {
-                let mut slopes: [T; GASES] =
-                    std::array::from_fn(|i| k.outlet * gas * k.pressure[i]);
-                slopes[g] += k.outlet * over;
-                slopes
-            },
-        );
+        put!(sink, k.outlet * over * gas, 6, {
+            let mut slopes = k.pressure;
+            for slope in &mut slopes {
+                *slope = k.outlet * gas * *slope;
+            }
+            slopes[g] += k.outlet * over;
+            slopes
+        });
     }
 }
 
