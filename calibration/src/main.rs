@@ -102,7 +102,9 @@ fn leave_one_out(priors: &[Prior]) -> Result<(), Box<dyn std::error::Error>> {
         let mine = score::of(&left_out, &forecast.answers(priors, &left_out)?);
         println!("{source}: {}", score::summary(&mine));
         let before = fs::read_to_string(LEFT_OUT).unwrap_or_default();
-        fs::write(LEFT_OUT, score::replaced(&before, source, &mine)?)?;
+        let table = score::replaced(&before, source, &mine)?;
+        report::retell_left_out(&table)?;
+        fs::write(LEFT_OUT, table)?;
     }
     Ok(())
 }

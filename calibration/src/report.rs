@@ -40,6 +40,10 @@ pub struct Told<'a> {
 /// # Errors
 /// If a file cannot be written or a world cannot be run.
 pub fn write(told: &Told) -> Result<(), Box<dyn Error>> {
+    // Pictures are numbered by trial: none of an older set may stay.
+    if Path::new(PICTURES).exists() {
+        std::fs::remove_dir_all(PICTURES)?;
+    }
     std::fs::create_dir_all(PICTURES)?;
     let mut out = String::from(HEAD);
     left_out(&mut out, told.left_out)?;
@@ -72,9 +76,29 @@ pub fn write(told: &Told) -> Result<(), Box<dyn Error>> {
             readings(&mut out, &mine)?;
         }
     }
-    std::fs::write("docs/calibration.md", out)?;
+    std::fs::write(DOCUMENT, out)?;
     Ok(())
 }
+
+/// Tells the sources left out anew in the document as it stands.
+///
+/// # Errors
+/// If the document or the table cannot be read or written.
+pub fn retell_left_out(csv: &str) -> Result<(), Box<dyn Error>> {
+    let old = std::fs::read_to_string(DOCUMENT)?;
+    let (Some(from), Some(to)) = (old.find(LEFT_OUT_HEAD), old.find(CONSTANTS_HEAD)) else {
+        return Err(format!("{DOCUMENT} lacks a heading; run fit").into());
+    };
+    let mut new = old[..from].to_owned();
+    left_out(&mut new, csv)?;
+    new.push_str(&old[to..]);
+    std::fs::write(DOCUMENT, new)?;
+    Ok(())
+}
+
+const DOCUMENT: &str = "docs/calibration.md";
+const LEFT_OUT_HEAD: &str = "\n## Each source foretold without itself\n\n";
+const CONSTANTS_HEAD: &str = "\n## The constants\n\n";
 
 const HEAD: &str = "# The constants of the digestion, inferred from open data
 
@@ -110,9 +134,10 @@ fn left_out(out: &mut String, csv: &str) -> Result<(), Box<dyn Error>> {
         by.entry((2, cell("source"))).or_default().push(value);
     }
     let Size { members, rounds } = Size::SMALL;
+    out.push_str(LEFT_OUT_HEAD);
     write!(
         out,
-        "\n## Each source foretold without itself\n\nFitted anew without a source (a smaller ensemble: {members} members, {rounds} rounds), then foretold: how many readings lie in the band of eight in ten (of readings of many laboratories, the share of them), the median of ours over the published, and the mean interval score (in standard deviations of the readings; less is better, a sharp right band has 2.6).\n\n"
+        "Fitted anew without a source (a smaller ensemble: {members} members, {rounds} rounds), then foretold: how many readings lie in the band of eight in ten (of readings of many laboratories, the share of them), the median of ours over the published, and the mean interval score (in standard deviations of the readings; less is better, a sharp right band has 2.6).\n\n"
     )?;
     out.push_str("| | readings | inside | share | median of ours over published | interval score |\n|---|---:|---:|---:|---:|---:|\n");
     for ((_, name), all) in by {
@@ -135,7 +160,8 @@ fn left_out(out: &mut String, csv: &str) -> Result<(), Box<dyn Error>> {
 }
 
 fn constants(out: &mut String, told: &Told) -> Result<(), Box<dyn Error>> {
-    out.push_str("\n## The constants\n\nLow, middle and high are the values that a tenth, half and nine tenths lie below. *Learned* is how much narrower the data made the band of the logarithm.\n\n| constant | before | after | unit | learned | what it is, and whence the belief |\n|---|---|---|---|---:|---|\n");
+    out.push_str(CONSTANTS_HEAD);
+    out.push_str("Low, middle and high are the values that a tenth, half and nine tenths lie below. *Learned* is how much narrower the data made the band of the logarithm.\n\n| constant | before | after | unit | learned | what it is, and whence the belief |\n|---|---|---|---|---:|---|\n");
     let columns: Vec<Vec<f64>> = told
         .priors
         .iter()
