@@ -132,13 +132,14 @@ fn worked_rows() -> Vec<Check> {
     vec![
         Check::new("rule_zebu", "gas of a small zebu's collected dung, against the cow rule", 8.25, zebu_ft3, "ft3")
             .relative(0.05)
-            .inputs("0.64 kg VS at 200 L CH4/kg")
-            .source(RULE),
+            .inputs("0.64 kg VS at 222 L CH4/kg")
+            .source(RULE)
+            .explained((8.5, 9.2), "7 % more than the rule: our potential is a test's, 222 where the rule fits 200"),
         Check::new("rule_pound", "gas of 1 lb fresh cow dung at 82 degF", 1.0, litres(0.453_592) * FT3_60F_PER_L_AT_0C, "ft3")
             .relative(0.10)
-            .inputs("16 % solids, 80 % volatile, 200 L CH4/kg VS")
+            .inputs("16 % solids, 80 % volatile, 222 L CH4/kg VS")
             .source(RULE)
-            .explained((0.70, 0.74), "1.4 times too high even for full digestion; and 1 ft3 runs one burner of 0.3 m3/h for 6 minutes, not a day's meals"),
+            .explained((0.70, 0.84), "a quarter too high even for full digestion; and 1 ft3 runs one burner of 0.3 m3/h for 6 minutes, not a day's meals"),
         Check::new("rule_btu_gas", "heat of biogas", 600.0, METHANE_SHARE * BTU_PER_FT3_CH4, "BTU/ft3")
             .relative(0.02)
             .inputs("60 % CH4, gross, dry, 60 degF")

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use fenlamp_quantity::{Mass, Quantity, Units, Volume, print, print_gas_band};
 use uom::si::volume::cubic_meter;
 
-use super::super::record::Record;
+use super::super::record::{Record, What};
 use super::super::upset::Upset;
 use super::{Outlook, Task, tenths};
 use crate::forecast::bands::Quantiles;
@@ -20,6 +20,8 @@ use crate::plan::{AdditiveKind, Plan, VesselMode};
 /// pH below which a world counts as in trouble (`pH` act row of
 /// `digestion_limits.csv`: sour).
 const TROUBLE_PH: f64 = 6.5;
+/// Days for which a pH that was read outranks the worlds (judgement).
+const PH_HOLDS_D: u32 = 4;
 /// pH from which a soured vessel is well again (the `good` row).
 const WELL_PH: f64 = 6.8;
 /// Share of the worlds in trouble that is borne for more gas (judgement).
@@ -187,6 +189,23 @@ impl Ahead {
         let Some(none) = self.outlook(0.0, false) else {
             return;
         };
+        // What was read outranks every world.
+        if let Some((ph, day)) = read_ph(record)
+            && ph < TROUBLE_PH
+        {
+            tasks.push(Task {
+                kind: "wait",
+                words: format!(
+                    "Do not feed now: the pH was read as {ph:.1} on {}, and below {TROUBLE_PH} \
+                     feed makes acid and hardly any gas. Read it again in two days.",
+                    record.date(day)
+                ),
+                by: Some(record.date(record.today)),
+                source_key: Some("MEM-AD".to_owned()),
+            });
+            self.buffer(record, none, tasks);
+            return;
+        }
         // What is borne is over and above what not feeding brings.
         let borne = |o: &&Outlook| o.in_trouble <= BORNE.max(none.in_trouble + 0.02);
         let best = self
@@ -269,6 +288,12 @@ impl Ahead {
             }),
             (None, _) => {}
         }
+        self.buffer(record, none, tasks);
+    }
+
+    /// Whether to buffer, against the outlook `none` of not feeding.
+    fn buffer(&self, record: &Record, none: &Outlook, tasks: &mut Vec<Task>) {
+        let units: Units = record.plan.units.into();
         if let Some(buffered) = self.outlook(0.0, true)
             && none.in_trouble > 0.25
             && buffered.in_trouble < none.in_trouble - 0.1
@@ -289,4 +314,14 @@ impl Ahead {
             });
         }
     }
+}
+
+/// The last pH that was read and its day, while it still holds.
+fn read_ph(record: &Record) -> Option<(f64, u32)> {
+    record
+        .seen
+        .iter()
+        .filter(|s| s.what == What::Ph && s.to + PH_HOLDS_D >= record.today)
+        .max_by_key(|s| s.to)
+        .map(|s| (s.datum.value, s.to))
 }
