@@ -58,8 +58,11 @@ impl Group {
     }
 }
 
-/// Every group by the name of its file, in the order of the report.
-pub const ALL: &[(&str, fn() -> Group)] = &[
+/// A group by the name of its file.
+pub type Named = (&'static str, fn() -> Group);
+
+/// Every group, in the order of the report.
+pub const ALL: &[Named] = &[
     ("adm1", adm1::group),
     ("working", working::group),
     ("batches", batches::group),
