@@ -798,13 +798,15 @@ fn gas_side<T: Num>(at: &At<T>, sink: &mut Sink<T>) {
     );
     let over = total_pressure(k, y) - k.p_out;
     for g in 0..GASES {
-        let gas = y[G_H2 + g];
-        put!(sink, k.outlet * over * gas, 6, {
+        // Below the outlet's pressure gas comes back as it left: a trace that rounding
+        // pushed below zero would come back too, and grow without end. It rests.
+        let gas = positive(y[G_H2 + g]);
+        put!(sink, k.outlet * over * gas.value, 6, {
             let mut slopes = k.pressure;
             for slope in &mut slopes {
-                *slope = k.outlet * gas * *slope;
+                *slope = k.outlet * gas.value * *slope;
             }
-            slopes[g] += k.outlet * over;
+            slopes[g] += k.outlet * over * gas.slope;
             slopes
         });
     }

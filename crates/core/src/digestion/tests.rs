@@ -320,6 +320,24 @@ fn every_curve_rises_to_its_best_and_falls() {
     }
 }
 
+/// Gas that comes back through the outlet brings no trace that is less than nothing.
+#[test]
+fn a_trace_below_zero_does_not_grow_when_gas_comes_back() {
+    let model = household();
+    let n = model.states();
+    let mut y = scattered(n, 3);
+    for g in G_H2..=G_O2 {
+        y[g] *= 1e-3;
+    }
+    y[G_N2] = -1e-9;
+    let conditions = household_conditions(&model, 25.0);
+    let mut f = vec![0.0; n];
+    Running::<f64>::new(&model, &conditions, None, 1e-7).derivatives(&y, &mut f);
+    assert_eq!(f[G_N2], 0.0);
+    // The others do come back.
+    assert!(f[G_CH4] > 0.0, "{}", f[G_CH4]);
+}
+
 #[test]
 fn the_matrix_stays_sparse() {
     // Entries, entries with fill, multiplications of one factorisation: a change

@@ -175,18 +175,8 @@ fn in_groups<T: Pack>(
             let runs = world::run_until::<T>(plan, shared, group, RELATIVE_TOLERANCE, stop)
                 .or_else(|e| match e {
                     WorldError::Cancelled => Err(e),
-                    // One hard world must not take the others down with it; where its steps
-                    // die away, others a tenth or ten times as fine may pass.
-                    _ => group
-                        .iter()
-                        .map(|d| {
-                            let at = |times| {
-                                let tolerance = times * RELATIVE_TOLERANCE;
-                                world::run_with_tolerance(plan, shared, d, tolerance)
-                            };
-                            at(1.0).or_else(|_| at(0.1)).or_else(|_| at(10.0))
-                        })
-                        .collect(),
+                    // One hard world must not take the others down with it.
+                    _ => group.iter().map(|d| world::run(plan, shared, d)).collect(),
                 });
             let so_far = done.fetch_add(group.len(), Ordering::Relaxed) + group.len();
             (control.progress)(so_far, draws.len());

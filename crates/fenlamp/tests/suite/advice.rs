@@ -159,6 +159,7 @@ fn a_size_answers_first_and_can_be_taken() {
     let path = folder.path().join("taken.toml");
     let path = path.to_str().expect("a plain path");
     for (demo, what, wish) in [
+        ("mango-yard-school", "vessel", "1 hour of cooking/day"),
         ("mango-yard-school", "store", "2 hours of cooking/day"),
         ("hollin-croft", "wash", "1 kettle/day Jun-Sep"),
     ] {
