@@ -38,13 +38,20 @@ pub struct Terms {
     /// Slowing of hydrolysis by protons, m3/kmol: `1 / (1 + h H)`. Veeken and others
     /// 2000, J. Environ. Eng. 126(12) 1076 (abstract read): it falls from pH 7 to 5.
     pub hydrolysis_protons: f64,
-    /// Slowing of the feed's hydrolysis by all volatile acids, m3/kg COD. SIEG05
-    /// (read): from 1 to 2 g/L on they halve the gas of cellulose.
+    /// Slowing of the feed's hydrolysis by all volatile acids, m3/kg COD:
+    /// `1 / (1 + (a acids)^2)`. SIEG05 (read): from 1 to 2 g/L on they halve the gas of
+    /// cellulose; a square, because fresh slurry keeps its acids at 7 to 9 g/L for weeks
+    /// (DALBY23, read).
     pub acids_on_hydrolysis: f64,
     /// Slowing of sugar and amino-acid degraders by undissociated acetic acid, m3/kg COD.
     pub acetic_on_fermenters: f64,
     /// Slowing of methanogens by undissociated acetic acid, m3/kg COD.
     pub acetic_on_methanogens: f64,
+    /// pH at which acetoclasts run at half rate; `None`: where plain ADM1 has it (6.5),
+    /// which leaves no methane from acetate below 6. Sludge grown at pH 6 made its most
+    /// at 6.6 to 6.8 (ten Brummeler and others 1985, Appl. Environ. Microbiol. 49, 1472,
+    /// abstract read), and what undissociated acid does has a term of its own above.
+    pub acetoclasts_half_ph: Option<f64>,
     /// Linear part of the inhibition of acetoclasts by free ammonia, on plain ADM1's;
     /// the factor is `1 / (1 + linear x / K_I + (x / K_square)^2)`.
     pub ammonia_linear: f64,
@@ -65,6 +72,7 @@ impl Terms {
         acids_on_hydrolysis: 0.0,
         acetic_on_fermenters: 0.0,
         acetic_on_methanogens: 0.0,
+        acetoclasts_half_ph: None,
         ammonia_linear: 1.0,
         ammonia_square: 0.0,
         ammonia_on_others: 0.0,

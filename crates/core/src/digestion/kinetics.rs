@@ -40,7 +40,7 @@ pub struct Coefficients<T> {
     pub hydrolyser_time: T,
     /// Slowing of hydrolysis by protons, m3/kmol.
     pub hydrolysis_protons: T,
-    /// Slowing of the feed's hydrolysis by volatile acids, m3/kg COD.
+    /// Slowing of the feed's hydrolysis by the square of volatile acids, m6/kg2 COD.
     pub acids_on_hydrolysis: T,
     /// Slowing of fermenters and of methanogens by undissociated acetic acid, m3/kg COD.
     pub acetic: [T; 2],
@@ -48,6 +48,8 @@ pub struct Coefficients<T> {
     pub nh3: [T; 2],
     /// The square term on hydrogen and propionate users, m6/kmol2.
     pub nh3_others: T,
+    /// Protons at which acetoclasts run at half rate, to the power of their [`Hill`].
+    pub acetoclasts_half_h: T,
     /// Uptake of hydrogen by homoacetogens, 1/d.
     pub k_m_hac: T,
     /// Undissociated sulfide at half rate, kmol S/m3.
@@ -95,6 +97,7 @@ impl<T: Pack> Coefficients<T> {
             acetic: std::array::from_fn(|k| g(&|c| c.acetic[k])),
             nh3: std::array::from_fn(|k| g(&|c| c.nh3[k])),
             nh3_others: g(&|c| c.nh3_others),
+            acetoclasts_half_h: g(&|c| c.acetoclasts_half_h),
             k_m_hac: g(&|c| c.k_m_hac),
             k_i_h2s: g(&|c| c.k_i_h2s),
             solubility: std::array::from_fn(|k| g(&|c| c.solubility[k])),
@@ -108,11 +111,11 @@ impl<T: Pack> Coefficients<T> {
     }
 }
 
-/// Hill constants of pH inhibition: `K^n`.
+/// Hill constants of pH inhibition.
 #[derive(Debug, Clone, Copy)]
 pub struct Hill {
     exponent: u32,
-    k_to_n: f64,
+    half_ph: f64,
 }
 
 impl Hill {
@@ -122,21 +125,25 @@ impl Hill {
         let exponent = (3.0 / (upper - lower)).round().max(1.0) as u32;
         Hill {
             exponent,
-            k_to_n: 10f64.powf(-0.5 * (upper + lower) * f64::from(exponent)),
+            half_ph: 0.5 * (upper + lower),
         }
+    }
+
+    /// `K^n` for a half rate at `half_ph`, or where plain ADM1 has it.
+    pub fn half(&self, half_ph: Option<f64>) -> f64 {
+        10f64.powf(-half_ph.unwrap_or(self.half_ph) * f64::from(self.exponent))
     }
 
     /// `K^n + H^n`, what `K^n` is divided by.
     #[inline(always)]
-    fn below<T: Num>(&self, h: T) -> T {
-        T::constant(self.k_to_n) + h.power(self.exponent)
+    fn below<T: Num>(&self, k: T, h: T) -> T {
+        k + h.power(self.exponent)
     }
 
     /// With the inverse of [`Hill::below`].
     #[inline(always)]
-    fn of<T: Num>(&self, h: T, inverse: T) -> Factor<T> {
+    fn of<T: Num>(&self, k: T, h: T, inverse: T) -> Factor<T> {
         let below = h.power(self.exponent - 1);
-        let k = T::constant(self.k_to_n);
         Factor {
             value: k * inverse,
             slope: -(k * inverse * inverse * below).scale(f64::from(self.exponent)),
@@ -297,8 +304,11 @@ pub fn needs(pools: usize, household: bool) -> Vec<Vec<Vec<usize>>> {
 pub struct Kinetics {
     c: Constants,
     ph_aa: Hill,
-    ph_ac: Hill,
+    half_aa: f64,
+    /// pH inhibition of acetoclasts.
+    pub ph_ac: Hill,
     ph_h2: Hill,
+    half_h2: f64,
 }
 
 /// Rates, and slopes flattened in the order of [`variables`].
@@ -357,10 +367,14 @@ macro_rules! put {
 impl Kinetics {
     /// From the constants.
     pub fn new(c: &Constants) -> Self {
+        let ph_aa = Hill::new(c.ph_ul_aa, c.ph_ll_aa);
+        let ph_h2 = Hill::new(c.ph_ul_h2, c.ph_ll_h2);
         Kinetics {
-            ph_aa: Hill::new(c.ph_ul_aa, c.ph_ll_aa),
+            ph_aa,
+            half_aa: ph_aa.half(None),
             ph_ac: Hill::new(c.ph_ul_ac, c.ph_ll_ac),
-            ph_h2: Hill::new(c.ph_ul_h2, c.ph_ll_h2),
+            ph_h2,
+            half_h2: ph_h2.half(None),
             c: c.clone(),
         }
     }
@@ -402,11 +416,12 @@ impl Kinetics {
             T::constant(c.k_i_h2_c4),
             T::constant(c.k_i_h2_pro),
         );
+        let (half_aa, half_h2) = (T::constant(self.half_aa), T::constant(self.half_h2));
         // Every division of the family, four at a time.
         let [of_aa, of_ac, of_h2, of_in] = reciprocals([
-            self.ph_aa.below(h),
-            self.ph_ac.below(h),
-            self.ph_h2.below(h),
+            self.ph_aa.below(half_aa, h),
+            self.ph_ac.below(k.acetoclasts_half_h, h),
+            self.ph_h2.below(half_h2, h),
             saturation(y[S_IN], c.k_s_in),
         ]);
         let [of_su, of_s_aa, of_fa, of_pro] = reciprocals([
@@ -441,9 +456,9 @@ impl Kinetics {
             saturation(y[S_SO4], c.k_s_so4),
         ]);
         let (aa, ac, h2) = (
-            self.ph_aa.of(h, of_aa),
-            self.ph_ac.of(h, of_ac),
-            self.ph_h2.of(h, of_h2),
+            self.ph_aa.of(half_aa, h, of_aa),
+            self.ph_ac.of(k.acetoclasts_half_h, h, of_ac),
+            self.ph_h2.of(half_h2, h, of_h2),
         );
         let nitrogen = monod(y[S_IN], c.k_s_in, of_in);
         let by_nh3 = through(slowed(free_nh3, k.nh3[0], k.nh3[1], of_nh3), &nh3);
@@ -663,7 +678,7 @@ fn hydrolysis<T: Num>(at: &At<T>, factor_slopes: &mut [T], sink: &mut Sink<T>) {
     let hydrolysers = su.value + aa.value + T::constant(LEAST_HYDROLYSERS);
     let [inverse, by_acids, of_reach, _] = reciprocals([
         slowing(at.h, k.hydrolysis_protons, zero),
-        slowing(all_acids, k.acids_on_hydrolysis, zero),
+        slowing(all_acids, zero, k.acids_on_hydrolysis),
         hydrolysers + k.hydrolyser_time * demand,
         T::one(),
     ]);
@@ -691,7 +706,7 @@ fn hydrolysis<T: Num>(at: &At<T>, factor_slopes: &mut [T], sink: &mut Sink<T>) {
     }
     let on_demand = -(factor * of_reach * k.hydrolyser_time);
     let on_group = slowed * (T::one() - reach) * of_reach;
-    let on_acid = -(factor * by_acids * k.acids_on_hydrolysis);
+    let on_acid = -(factor * by_acids * k.acids_on_hydrolysis * all_acids).scale(2.0);
     let (of_pools, others) = factor_slopes.split_at_mut(pools.len());
     for ((slope, &x), &rate) in of_pools.iter_mut().zip(pools).zip(feed) {
         *slope = on_demand * rate * positive(x).slope;

@@ -228,13 +228,14 @@ impl Digestion {
             }),
             hydrolyser_time: k(terms.hydrolyser_time / factors.hydrolysis),
             hydrolysis_protons: k(terms.hydrolysis_protons),
-            acids_on_hydrolysis: k(terms.acids_on_hydrolysis),
+            acids_on_hydrolysis: k(terms.acids_on_hydrolysis.powi(2)),
             acetic: [
                 k(terms.acetic_on_fermenters),
                 k(terms.acetic_on_methanogens),
             ],
             nh3: [k(terms.ammonia_linear / (c.k_i_nh3 * borne)), k(square)],
             nh3_others: k(square * terms.ammonia_on_others.powi(2)),
+            acetoclasts_half_h: k(self.kinetics.ph_ac.half(terms.acetoclasts_half_ph)),
             k_m_hac: k(terms.homoacetogens * factors.acidogens * w.uptake),
             k_i_h2s: k(c.k_i_h2s),
             solubility: [

@@ -145,6 +145,7 @@ fn strong() -> Biology {
             acids_on_hydrolysis: 0.3,
             acetic_on_fermenters: 0.5,
             acetic_on_methanogens: 3.0,
+            acetoclasts_half_ph: Some(6.1),
             ammonia_linear: 0.2,
             ammonia_square: 200.0,
             ammonia_on_others: 0.6,

@@ -60,6 +60,8 @@ inferred! {
     acids_half_hydrolysis,
     /// Undissociated acetic acid that halves methanogens, g/L.
     acetic_half_methanogens,
+    /// pH that halves acetoclasts.
+    acetoclasts_half_ph,
     /// Undissociated acetic acid that halves fermenters, g/L.
     acetic_half_fermenters,
     /// Free ammonia that halves acetoclasts not used to it, mg N/L.
@@ -133,6 +135,7 @@ impl Inferred {
                 acids_on_hydrolysis: 1.0 / (ACETIC_COD * self.acids_half_hydrolysis),
                 acetic_on_fermenters: 1.0 / (ACETIC_COD * self.acetic_half_fermenters),
                 acetic_on_methanogens: 1.0 / (ACETIC_COD * self.acetic_half_methanogens),
+                acetoclasts_half_ph: Some(self.acetoclasts_half_ph),
                 ammonia_linear: 0.0,
                 ammonia_square: 1.0 / (self.ammonia_half * KMOL_PER_MG_N_L),
                 ammonia_on_others: self.ammonia_others,
