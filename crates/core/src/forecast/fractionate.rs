@@ -166,7 +166,8 @@ pub struct FeedDraw {
     pub soluble: f64,
     /// Acetoclastic methanogens carried, kg COD/kg total solids.
     pub own_methanogens: f64,
-    /// Factor on the buffer (net cations and bicarbonate) carried.
+    /// Factor on the mineral alkalinity carried, and down on the fresh protons: cations
+    /// that come with acids are known by the fresh pH.
     pub buffer: f64,
     /// Share of the bicarbonate whose carbon is not the feed's own: air, water and
     /// minerals bring it.
@@ -274,7 +275,7 @@ fn carry_buffer(
     fresh: &FreshIons,
     c: &Constants,
 ) {
-    let h = 10f64.powf(-f.fresh_ph);
+    let h = 10f64.powf(-f.fresh_ph) / draw.buffer;
     let k = |pk: f64| 10f64.powf(-pk);
     let as_ammonium = fresh.ammonium * h / (k(c.pk_a_in) + h);
     let as_acetate = fresh.acetate * k(c.pk_a_ac) / (k(c.pk_a_ac) + h);
@@ -286,9 +287,9 @@ fn carry_buffer(
     let dissolved = c.k_h_co2 * co2_bar * fresh.water_m3;
     let bicarbonate = dissolved * k(c.pk_a_co2) / h;
     let anions = as_acetate + bicarbonate;
-    let mineral = fresh.total_solids * f.mineral_alkalinity_eq_kg / 1000.0;
-    let cations = ((anions - as_ammonium).max(0.0) + mineral) * draw.buffer;
-    let extra = (as_ammonium - anions).max(0.0) + mineral * draw.buffer;
+    let mineral = draw.buffer * fresh.total_solids * f.mineral_alkalinity_eq_kg / 1000.0;
+    let cations = (anions - as_ammonium).max(0.0) + mineral;
+    let extra = (as_ammonium - anions).max(0.0) + mineral;
     let iron = draw.iron * REACTIVE_IRON * fresh.total_solids * f.iron_of_ts / 55.845;
     out.amounts[S_CAT] += cations;
     out.amounts[S_FE] += iron;
