@@ -55,6 +55,11 @@ impl Ran {
         Quantiles::of(&mut self.worlds.iter().map(figure).collect::<Vec<_>>())
     }
 
+    /// Band of a figure over the worlds that have it.
+    pub fn band_where(&self, figure: impl Fn(&WorldRun) -> Option<f64>) -> Quantiles {
+        Quantiles::of(&mut self.worlds.iter().filter_map(figure).collect::<Vec<_>>())
+    }
+
     /// Mean of a figure over the worlds.
     pub fn band_mean(&self, figure: impl Fn(&WorldRun) -> f64) -> f64 {
         self.worlds.iter().map(figure).sum::<f64>() / self.worlds.len().max(1) as f64
@@ -248,6 +253,7 @@ protein = "17.6 %"
 fat = "9.0 %"
 lignin = "5.4 %"
 acids = "5.0 %"
+soluble_share = "15 %"
 ph = 6.55
 methane = "300 L/kg"
 methane_low = "230 L/kg"
