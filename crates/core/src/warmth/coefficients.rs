@@ -140,6 +140,11 @@ pub const SKY_CLEARNESS: f64 = 0.5;
 pub const SWINBANK: f64 = 0.0552;
 /// Stefan-Boltzmann constant, W/(m2 K4) (from memory: CODATA).
 pub const STEFAN_BOLTZMANN: f64 = 5.670_374e-8;
+/// Share of the sun above the air that a clear sky lets through (FAO56, eq. 37, near sea level).
+pub const CLEAR_SKY_TRANSMITS: f64 = 0.75;
+/// Sun above the air in a day, J/m2, below which the day's sun does not tell the clouds.
+/// Judgement: noon under 5 degrees.
+pub const SUN_TELLS_SKY_J_M2: f64 = 1.5e6;
 /// Gas space between slurry and lid with heat going up, m2 K/W (from memory: ISO 6946,
 /// unventilated air layer of 100 mm).
 pub const GAS_SPACE_UP_M2K_W: f64 = 0.16;

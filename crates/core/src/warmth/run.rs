@@ -7,7 +7,7 @@ use uom::si::thermodynamic_temperature::degree_celsius;
 use uom::si::volume::cubic_meter;
 
 use crate::plan::Top;
-use crate::weather::solar::SunPath;
+use crate::weather::solar::{SunPath, extraterrestrial_j_m2_day};
 use crate::weather::{AirYear, day_in_plain_year, days_after, days_between, ground};
 
 use super::check::check;
@@ -19,7 +19,7 @@ use super::heap::{Bed, Care, Core, Curves, Event, Outside, Recipe, Shells};
 use super::moist_air;
 use super::slurry::{Drive, Slurry};
 use super::surface::Surface;
-use super::surroundings::{Site, Surroundings, Weather};
+use super::surroundings::{Site, Surroundings, Weather, sky_clear};
 use super::{Ledger, WarmthError, WarmthInput, WarmthResult};
 
 /// Seconds of a step.
@@ -184,6 +184,14 @@ impl<'a> Run<'a> {
             let path = SunPath::new(self.input.place.latitude_deg, in_year as f64 + 1.0);
             let feed_kg = self.input.feed_kg_per_day[day];
             let feed_c = self.feed_c(day, air_mean, grounds.tap_c);
+            let sun_j_m2 = HOUR_S
+                * weather.sun_w_m2[day * 24..day * 24 + 24]
+                    .iter()
+                    .sum::<f64>();
+            let sky_clear = sky_clear(
+                sun_j_m2,
+                extraterrestrial_j_m2_day(self.input.place.latitude_deg, in_year as f64 + 1.0),
+            );
             let mut sums = Day::new();
             for (hour, air_c) in air.iter().enumerate() {
                 let index = day * 24 + hour;
@@ -201,6 +209,7 @@ impl<'a> Run<'a> {
                         humidity_ratio,
                     },
                     &path,
+                        sky_clear,
                     hour,
                 );
                 self.hour(&around, &grounds, heap_age >= 0, &mut sums);
@@ -249,6 +258,7 @@ impl<'a> Run<'a> {
                 ),
             };
             let around = self.site.at(&weather, &path, 0);
+                sky_clear: c::SKY_CLEARNESS,
             let mut sums = Day::default();
             for _ in 0..24 {
                 self.hour(&around, &grounds, true, &mut sums);

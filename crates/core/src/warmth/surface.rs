@@ -72,12 +72,12 @@ pub(crate) struct TopFlows {
 /// Long-wave loss to the sky beyond that to the air, W/m2: of a clear sky by Swinbank's rule (row
 /// `T_sky`), for the share of it that is clear; none under a roof.
 fn sky_w_m2(around: &Surroundings) -> f64 {
-    if around.sky_top_w_m2 <= 0.0 {
+    if around.sky_clear <= 0.0 {
         return 0.0;
     }
     let air_k = around.air_c + 273.15;
     let sky_k = c::SWINBANK * air_k * air_k.sqrt();
-    c::SKY_CLEARNESS * c::STEFAN_BOLTZMANN * (air_k.powi(4) - sky_k.powi(4)).max(0.0)
+    around.sky_clear * c::STEFAN_BOLTZMANN * (air_k.powi(4) - sky_k.powi(4)).max(0.0)
 }
 
 impl Surface {

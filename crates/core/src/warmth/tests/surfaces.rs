@@ -25,6 +25,7 @@ fn around(air_c: f64, wind_m_s: f64, sun_w_m2: f64, humidity_ratio: f64) -> Surr
         sun_side_w_m2: 0.0,
         sun_top_w_m2: sun_w_m2,
         sky_top_w_m2: 0.0,
+        sky_clear: 0.0,
         heap_film_w_m2k: film,
     }
 }
