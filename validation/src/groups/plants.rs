@@ -315,23 +315,26 @@ fn warmth_draws() -> Vec<(WarmthDraw, WeatherDraw)> {
     draws.into_iter().map(|d| (d.warmth, d.weather)).collect()
 }
 
-/// A vessel fed so many kg a day at so many degC through the weather of each world.
-pub(super) fn drawn(
-    vessel: &Vessel,
-    climate: &Climate,
-    days: usize,
-    (feed_kg, feed_c): (f64, f64),
-) -> Vec<WarmthResult> {
+/// Vessel and feed of a world, kg/d and degC (`None` as a forecast takes it); the two places
+/// from 0 to 1 are for what a text leaves open.
+pub(super) type Left<'a> = &'a dyn Fn(f64, f64) -> (Vessel, f64, Option<f64>);
+
+/// A vessel fed through the weather of each world.
+pub(super) fn drawn(left: Left, climate: &Climate, days: usize) -> Vec<WarmthResult> {
     let place = climate.place();
-    let (feed, warm) = (vec![feed_kg; days], vec![feed_c; days]);
     warmth_draws()
         .into_iter()
-        .filter_map(|(draw, weather)| {
+        .enumerate()
+        .filter_map(|(k, (draw, weather))| {
+            // Even spread over the square (Roberts' sequence).
+            let place_of = |step: f64| (0.5 + step * k as f64).fract();
+            let (vessel, feed_kg, feed_c) = left(place_of(0.754_877_666), place_of(0.569_840_291));
+            let (feed, warm) = (vec![feed_kg; days], feed_c.map(|c| vec![c; days]));
             let weather = climate.weather(days, &weather);
             slurry_temperatures(&WarmthInput {
                 start: climate.start(),
                 draw,
-                ..input(&weather, &place, vessel, &feed, Some(&warm))
+                ..input(&weather, &place, &vessel, &feed, warm.as_deref())
             })
             .ok()
         })

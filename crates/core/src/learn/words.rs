@@ -121,7 +121,14 @@ pub(super) fn of_input(plan: &Plan, input: &LearnedInput) -> String {
             side("hotter", "cooler", "about as reckoned"),
             input.name
         ),
-        InputKind::HeapAir | InputKind::HeapConductivity => String::new(),
+        InputKind::HeapAir
+        | InputKind::HeapConductivity
+        | InputKind::Sun
+        | InputKind::Wind
+        | InputKind::Ground
+        | InputKind::GroundWarmth
+        | InputKind::FeedWarmth
+        | InputKind::StillTop => String::new(),
         InputKind::YearWarmth => format!(
             "The year is {} to {} K off the normals.",
             signed(input.now.p10),

@@ -71,6 +71,9 @@ pub(crate) fn check(input: &WarmthInput) -> Result<(), WarmthError> {
     let factors = [
         draw.insulation_factor,
         draw.wind_factor,
+        draw.ground_factor,
+        draw.still_top.layer_m,
+        draw.still_top.under_ice_factor,
         draw.heap.rate_factor,
         draw.heap.fuel_factor,
         draw.heap.conductivity_factor,
@@ -80,9 +83,15 @@ pub(crate) fn check(input: &WarmthInput) -> Result<(), WarmthError> {
         .iter()
         .any(|factor| !factor.is_finite() || *factor < 0.0)
         || draw.insulation_factor == 0.0
+        || draw.ground_factor == 0.0
+        || draw.still_top.under_ice_factor == 0.0
+        || !draw.ground_over_air_k.is_finite()
+        || !draw.feed_offset_k.is_finite()
         || draw.heap.conductivity_factor == 0.0
     {
-        return Err(WarmthError::Input("a factor of the draw is not above zero"));
+        return Err(WarmthError::Input(
+            "a factor of the draw is not above zero, or a shift no number",
+        ));
     }
     Ok(())
 }

@@ -52,6 +52,8 @@ pub struct Rows {
     pub k_ice_w_mk: f64,
     /// Row `h_under_ice`: still water to ice or to a cold surface above it, W/(m2 K).
     pub under_ice_w_m2k: f64,
+    /// Row `k_bulking_dense`: a still layer on slurry, W/(m K).
+    pub still_layer_w_mk: f64,
     /// Row `abs_slurry`: sun taken up by open slurry.
     pub absorptance_slurry: f64,
     /// Row `evaporation_wet_film`: against open slurry.
@@ -76,6 +78,7 @@ static ROWS: LazyLock<Rows> = LazyLock::new(|| Rows {
     heap_conductivity_w_mk: thermal_value("k_chips_wet"),
     k_ice_w_mk: thermal_value("k_ice"),
     under_ice_w_m2k: thermal_value("h_under_ice"),
+    still_layer_w_mk: thermal_value("k_bulking_dense"),
     absorptance_slurry: thermal_value("abs_slurry"),
     wet_film_evaporation: thermal_value("evaporation_wet_film"),
     latent_water_j_kg: 1000.0 * thermal_value("latent_water"),
@@ -134,8 +137,14 @@ pub const H_CONVECTION_STILL_W_M2K: f64 = 4.0;
 pub const H_CONVECTION_WIND: f64 = 4.0;
 /// Clear-sky long-wave deficit of a horizontal surface, W/m2: row `dT_sky_h`, conditions column.
 pub const SKY_DEFICIT_CLEAR_W_M2: f64 = 63.0;
-/// Share of the clear-sky deficit taken as the usual sky. Judgement: half the time cloudy.
+/// Share of the clear-sky deficit where the sun tells nothing of it. Judgement: half the time
+/// cloudy.
 pub const SKY_CLEARNESS: f64 = 0.5;
+/// Share of the sun above the air that a clear sky lets through (FAO56, eq. 37, near sea level).
+pub const CLEAR_SKY_TRANSMITS: f64 = 0.75;
+/// Sun above the air in a day, J/m2, below which the day's sun does not tell the clouds.
+/// Judgement: noon under 5 degrees.
+pub const SUN_TELLS_SKY_J_M2: f64 = 1.5e6;
 /// Clear-sky temperature over air temperature to the 1.5th, K^-0.5: row `T_sky`.
 pub const SWINBANK: f64 = 0.0552;
 /// Stefan-Boltzmann constant, W/(m2 K4) (from memory: CODATA).

@@ -4,7 +4,7 @@ use uom::si::length::meter;
 use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;
 
-use crate::plan::{Faces, InsulationLayer, Shape, Siting, Soil, Top, Vessel, VesselKind};
+use crate::plan::{Faces, InsulationLayer, Shape, Siting, Top, Vessel, VesselKind};
 
 use super::WarmthError;
 use super::coefficients as c;
@@ -12,8 +12,9 @@ use super::conduction::{
     Layer, buried_ball_shape_factor_m, cylinder_resistance_k_w, disc_shape_factor_m,
     flat_resistance_m2k_w,
 };
+use super::earth::{Earth, Ground};
 use super::geometry::{Measures, disc_diameter_m, measures};
-use super::surface::Surface;
+use super::surface::{StillTop, Surface};
 use super::surroundings::Surroundings;
 
 /// Where a face looks.
@@ -61,13 +62,51 @@ impl Face {
     }
 }
 
-/// A path to the ground: a conductance and the depth whose undisturbed temperature it meets.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// A path to the ground and the depth whose undisturbed temperature it meets.
+#[derive(Debug, Clone)]
 pub(crate) struct GroundPath {
-    /// W/K.
-    pub(crate) conductance_w_k: f64,
+    /// Slurry through the wall and all the earth at rest, W/K.
+    conductance_w_k: f64,
     /// m.
     pub(crate) depth_m: f64,
+    /// Undisturbed ground there today, degC.
+    pub(crate) undisturbed_c: f64,
+    /// The earth where it holds much heat.
+    earth: Option<Earth>,
+}
+
+impl GroundPath {
+    /// Through a layer of earth so thin, or one so long warmed, that it holds no heat back.
+    fn at_rest(conductance_w_k: f64, depth_m: f64) -> Self {
+        GroundPath {
+            conductance_w_k,
+            depth_m,
+            undisturbed_c: 0.0,
+            earth: None,
+        }
+    }
+
+    /// To what the slurry sees of the ground, W/K.
+    pub(crate) fn conductance_w_k(&self) -> f64 {
+        match &self.earth {
+            Some(earth) => earth.conductance_w_k(),
+            None => self.conductance_w_k,
+        }
+    }
+
+    /// What the slurry sees of the ground, degC.
+    pub(crate) fn seen_c(&self) -> f64 {
+        self.undisturbed_c + self.earth.as_ref().map_or(0.0, Earth::above_k)
+    }
+
+    /// Heat lost to the ground in a step, J, the slurry's mean given.
+    pub(crate) fn settle(&mut self, mean_c: f64, dt_s: f64) -> f64 {
+        let lost_j = self.conductance_w_k() * (mean_c - self.seen_c()) * dt_s;
+        if let Some(earth) = &mut self.earth {
+            earth.step(lost_j, dt_s);
+        }
+        lost_j
+    }
 }
 
 /// How a heap lies about the vessel.
@@ -102,7 +141,7 @@ impl Envelope {
     pub(crate) fn new(
         vessel: &Vessel,
         insulation: &[InsulationLayer],
-        soil: Soil,
+        ground: &Ground,
         insulation_factor: f64,
         heap: Option<InHeap>,
     ) -> Result<Self, WarmthError> {
@@ -117,7 +156,7 @@ impl Envelope {
         let side = layers(Faces::Sides)?;
         let top = layers(Faces::Top)?;
         let base = layers(Faces::Base)?;
-        let k_soil = c::soil_conductivity_w_mk(soil);
+        let k_soil = ground.k_w_mk;
 
         let sides = side_faces(vessel, &m, &side, wet);
         let lid = (vessel.top == Top::Lid).then(|| Face {
@@ -148,32 +187,48 @@ impl Envelope {
                 let buried_m = (depth + 0.5 * m.height_m).max(0.0);
                 let mut walls_w_k = if bedded { 0.0 } else { 1.0 / base_k_w };
                 let mut buried_m2 = if bedded { 0.0 } else { m.base_m2 };
+                let mut depth_m3 = buried_m2 * buried_m;
                 let mut shared_m2 = m.base_m2;
                 for side in &sides {
                     let under = side.below(buried_m);
                     walls_w_k += under / side.face.inner_k_w;
                     buried_m2 += under * side.inner_m2;
+                    depth_m3 += under * side.inner_m2 * (buried_m - side.middle_below(buried_m));
                     shared_m2 += side.inner_m2;
                     if under < 1.0 {
                         faces.push(side.face.share(1.0 - under));
                     }
                 }
-                match lid {
-                    Some(lid) if depth > m.height_m / 2.0 => {
-                        walls_w_k += 1.0 / lid.inner_k_w;
-                        buried_m2 += m.top_m2;
-                    }
-                    lid => faces.extend(lid),
-                }
                 shared_m2 += m.top_m2;
                 let ball = (6.0 * m.volume_m3 / std::f64::consts::PI).cbrt();
                 let middle = depth.max(0.51 * ball);
-                let share = buried_m2 / shared_m2;
-                let soil_w_k = share * k_soil * buried_ball_shape_factor_m(ball, middle);
+                let soil_w_m2k = k_soil * buried_ball_shape_factor_m(ball, middle) / shared_m2;
+                let cover_m = depth - 0.5 * m.height_m;
+                match lid {
+                    Some(lid) if cover_m > 0.0 => {
+                        // Under a thin cover most of the lid's heat goes straight up, to ground
+                        // that is as warm as its surface.
+                        let straight_w_m2k = (k_soil / cover_m - soil_w_m2k).max(0.0);
+                        let straight = straight_w_m2k / (straight_w_m2k + soil_w_m2k);
+                        if straight > 0.0 {
+                            let wall_k_w = lid.inner_k_w / straight;
+                            let cover_k_w = 1.0 / (straight_w_m2k * m.top_m2);
+                            grounds.push(GroundPath::at_rest(1.0 / (wall_k_w + cover_k_w), 0.0));
+                        }
+                        walls_w_k += (1.0 - straight) / lid.inner_k_w;
+                        buried_m2 += m.top_m2;
+                        depth_m3 += m.top_m2 * cover_m;
+                    }
+                    lid => faces.extend(lid),
+                }
+                let soil_w_k = soil_w_m2k * buried_m2;
                 if walls_w_k > 0.0 && soil_w_k > 0.0 {
+                    let (wall_k_w, soil_k_w) = (1.0 / walls_w_k, 1.0 / soil_w_k);
                     grounds.push(GroundPath {
-                        conductance_w_k: 1.0 / (1.0 / walls_w_k + 1.0 / soil_w_k),
-                        depth_m: depth.max(0.5 * buried_m),
+                        conductance_w_k: 1.0 / (wall_k_w + soil_k_w),
+                        depth_m: depth_m3 / buried_m2,
+                        undisturbed_c: 0.0,
+                        earth: Some(Earth::new(ground, buried_m2, wall_k_w, soil_k_w)),
                     });
                 }
             }
@@ -210,6 +265,7 @@ impl Envelope {
         insulation: &[InsulationLayer],
         insulation_factor: f64,
         pressure_pa: f64,
+        still: StillTop,
     ) -> Result<Option<Surface>, WarmthError> {
         let m = measures(vessel);
         // The wall's own material lies at the sides; a film is thin.
@@ -221,6 +277,7 @@ impl Envelope {
             flat_resistance_m2k_w(film.get(1..).unwrap_or_default()),
             vessel.absorptance,
             pressure_pa,
+            still,
         ))
     }
 
@@ -294,6 +351,11 @@ impl Side {
     fn below(&self, height_m: f64) -> f64 {
         ((height_m - self.from_m) / (self.to_m - self.from_m)).clamp(0.0, 1.0)
     }
+
+    /// Middle of that share, m.
+    fn middle_below(&self, height_m: f64) -> f64 {
+        0.5 * (self.from_m + self.to_m.min(height_m))
+    }
 }
 
 /// Sides below and above the slurry's level.
@@ -326,7 +388,8 @@ fn side_faces(vessel: &Vessel, m: &Measures, layers: &[Layer], wet: f64) -> Vec<
     if wet > 0.0 {
         sides.push(side(0.0, wet, 1.0 / c::rows().h_water_w_m2k));
     }
-    if wet < 1.0 {
+    // Over an open vessel's slurry is the air itself, no gas that its dry walls cool.
+    if wet < 1.0 && vessel.top != Top::Open {
         sides.push(side(wet, 1.0, c::GAS_SPACE_SIDEWAYS_M2K_W));
     }
     sides
@@ -347,10 +410,7 @@ fn on_ground(base_k_w: f64, m: &Measures, k_soil: f64, heap: Option<InHeap>) -> 
             (within_k_w.max(alone_k_w), depth.max(heap.radius_m))
         }
     };
-    GroundPath {
-        conductance_w_k: 1.0 / (base_k_w + soil_k_w),
-        depth_m,
-    }
+    GroundPath::at_rest(1.0 / (base_k_w + soil_k_w), depth_m)
 }
 
 /// Lay a bank of earth against a share of the sides that stand free.
@@ -377,11 +437,11 @@ fn bank(
             continue;
         }
         let banked = face.share(share);
-        grounds.push(GroundPath {
-            conductance_w_k: 1.0 / (banked.inner_k_w + thickness_m / (k_soil * banked.outer_m2)),
+        grounds.push(GroundPath::at_rest(
+            1.0 / (banked.inner_k_w + thickness_m / (k_soil * banked.outer_m2)),
             // Its own surface follows the air: half its thickness down it follows it less.
-            depth_m: 0.5 * thickness_m,
-        });
+            0.5 * thickness_m,
+        ));
         if share < 1.0 {
             left.push(face.share(1.0 - share));
         }

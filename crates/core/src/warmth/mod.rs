@@ -2,14 +2,16 @@
 //!
 //! [`slurry_temperatures`] steps an hourly balance. The slurry is one mixed body whose linear
 //! balance is solved exactly within the hour; a heap around it is four shells solved implicitly
-//! with it. Left out: layering inside the vessel (a published cold-climate tank showed 6 K from
-//! top to bottom, PERR12) except under ice, heat of digestion, rain, snow on vessel or ice.
+//! with it, and the earth round a sunk vessel six, followed from its undisturbed state. Left out:
+//! layering inside the vessel (a published cold-climate tank showed 6 K from top to bottom,
+//! PERR12) except under ice, heat of digestion, rain, snow on vessel or ice.
 
 mod check;
 pub mod coefficients;
 pub mod conduction;
 mod curve;
 mod daily;
+mod earth;
 mod envelope;
 pub mod geometry;
 pub mod heap;
@@ -29,6 +31,7 @@ use crate::plan::{Heap, Heater, InsulationLayer, Place, Vessel};
 use crate::weather::HourlyWeather;
 
 pub use heap::HeapDraw;
+pub use surface::StillTop;
 
 /// How one world's warmth departs from the central figures.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,6 +40,14 @@ pub struct WarmthDraw {
     pub insulation_factor: f64,
     /// Factor on the wind.
     pub wind_factor: f64,
+    /// Factor on the conductivity of the ground.
+    pub ground_factor: f64,
+    /// Surface of the ground over the air in the year's mean, K.
+    pub ground_over_air_k: f64,
+    /// Feed against what it is taken for, K.
+    pub feed_offset_k: f64,
+    /// Stillness of a top that is no lid.
+    pub still_top: StillTop,
     /// The heap.
     pub heap: HeapDraw,
 }
@@ -46,6 +57,10 @@ impl Default for WarmthDraw {
         WarmthDraw {
             insulation_factor: 1.0,
             wind_factor: 1.0,
+            ground_factor: 1.0,
+            ground_over_air_k: 0.0,
+            feed_offset_k: 0.0,
+            still_top: StillTop::NONE,
             heap: HeapDraw::default(),
         }
     }

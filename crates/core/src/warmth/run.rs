@@ -7,19 +7,20 @@ use uom::si::thermodynamic_temperature::degree_celsius;
 use uom::si::volume::cubic_meter;
 
 use crate::plan::Top;
-use crate::weather::solar::SunPath;
+use crate::weather::solar::{SunPath, extraterrestrial_j_m2_day};
 use crate::weather::{AirYear, day_in_plain_year, days_after, days_between, ground};
 
 use super::check::check;
 use super::coefficients as c;
 use super::daily::Day;
-use super::envelope::{Envelope, GroundPath, InHeap};
+use super::earth::Ground;
+use super::envelope::{Envelope, InHeap};
 use super::geometry::measures;
 use super::heap::{Bed, Care, Core, Curves, Event, Outside, Recipe, Shells};
 use super::moist_air;
 use super::slurry::{Drive, Slurry};
 use super::surface::Surface;
-use super::surroundings::{Site, Surroundings, Weather};
+use super::surroundings::{Site, Surroundings, Weather, sky_clear};
 use super::{Ledger, WarmthError, WarmthInput, WarmthResult};
 
 /// Seconds of a step.
@@ -37,7 +38,7 @@ pub(crate) struct Run<'a> {
     input: &'a WarmthInput<'a>,
     site: Site,
     ground_surface: AirYear,
-    diffusivity_m2_day: f64,
+    ground: Ground,
     bare: Envelope,
     covered: Envelope,
     heap: Option<(Shells, Care)>,
@@ -50,31 +51,28 @@ pub(crate) struct Run<'a> {
     ledger: Ledger,
 }
 
-/// Ground temperatures of a day.
+/// Undisturbed ground of a day, below a heap and where tap water lies.
 #[derive(Clone, Copy)]
 struct Grounds {
-    bare: Ground,
-    covered: Ground,
     heap_c: f64,
     tap_c: f64,
-}
-
-/// The ground as the vessel meets it: all its paths together.
-#[derive(Clone, Copy)]
-struct Ground {
-    conductance_w_k: f64,
-    temperature_c: f64,
 }
 
 impl<'a> Run<'a> {
     pub(crate) fn new(input: &'a WarmthInput<'a>) -> Result<Self, WarmthError> {
         check(input)?;
         let draw = &input.draw;
+        let ground = Ground::new(input.place.soil, draw.ground_factor);
+        let mut ground_surface = ground::ground_surface(input.weather.air_year);
+        // What snow shields is a part of it.
+        ground_surface.mean_c = ground_surface
+            .mean_c
+            .max(input.weather.air_year.mean_c + draw.ground_over_air_k);
         let envelope = |heap: Option<InHeap>| {
             Envelope::new(
                 input.vessel,
                 input.insulation,
-                input.place.soil,
+                &ground,
                 draw.insulation_factor,
                 heap,
             )
@@ -102,7 +100,7 @@ impl<'a> Run<'a> {
                         thickness_m: bed_m,
                         area_m2: measures(input.vessel).base_m2,
                     },
-                    c::soil_conductivity_w_mk(input.place.soil),
+                    ground.k_w_mk,
                 );
                 in_heap = Some(InHeap {
                     covers,
@@ -128,8 +126,8 @@ impl<'a> Run<'a> {
                 pressure_pa,
                 humid: heap.is_some() || input.vessel.top != Top::Lid,
             },
-            ground_surface: ground::ground_surface(input.weather.air_year),
-            diffusivity_m2_day: ground::diffusivity_m2_day(input.place.soil),
+            ground_surface,
+            ground,
             bare: envelope(None)?,
             covered: envelope(in_heap)?,
             heap,
@@ -138,6 +136,7 @@ impl<'a> Run<'a> {
                 input.insulation,
                 draw.insulation_factor,
                 pressure_pa,
+                draw.still_top,
             )?,
             pressure_pa,
             mass_kg,
@@ -161,7 +160,10 @@ impl<'a> Run<'a> {
         let first_air = mean(&weather.air_c[..24]);
         let fill_c = match self.input.vessel.fill_temperature {
             Some(given) => given.get::<degree_celsius>(),
-            None => self.feed_c(0, first_air, self.grounds(0).tap_c),
+            None => {
+                let tap_c = self.grounds(0).tap_c;
+                self.feed_c(0, first_air, tap_c)
+            }
         };
         // What went before was only to age a heap.
         self.slurry = Slurry::new(self.mass_kg, fill_c);
@@ -182,6 +184,14 @@ impl<'a> Run<'a> {
             self.care(heap_age, air_mean, grounds.tap_c);
             let in_year = day_in_plain_year(days_after(self.input.start, day as i64));
             let path = SunPath::new(self.input.place.latitude_deg, in_year as f64 + 1.0);
+            let sun_j_m2 = HOUR_S
+                * weather.sun_w_m2[day * 24..day * 24 + 24]
+                    .iter()
+                    .sum::<f64>();
+            let sky_clear = sky_clear(
+                sun_j_m2,
+                extraterrestrial_j_m2_day(self.input.place.latitude_deg, in_year as f64 + 1.0),
+            );
             let feed_kg = self.input.feed_kg_per_day[day];
             let feed_c = self.feed_c(day, air_mean, grounds.tap_c);
             let mut sums = Day::new();
@@ -199,6 +209,7 @@ impl<'a> Run<'a> {
                         sun_w_m2: weather.sun_w_m2[index],
                         wind_m_s: weather.wind_m_s[index],
                         humidity_ratio,
+                        sky_clear,
                     },
                     &path,
                     hour,
@@ -247,6 +258,7 @@ impl<'a> Run<'a> {
                     c::OUTSIDE_HUMIDITY,
                     self.pressure_pa,
                 ),
+                sky_clear: c::SKY_CLEARNESS,
             };
             let around = self.site.at(&weather, &path, 0);
             let mut sums = Day::default();
@@ -284,32 +296,20 @@ impl<'a> Run<'a> {
         day_in_plain_year(days_after(self.input.start, day)) as f64 + 0.5
     }
 
-    fn grounds(&self, day: i64) -> Grounds {
+    /// Set the undisturbed ground of a day.
+    fn grounds(&mut self, day: i64) -> Grounds {
         let t = self.day_of_year(day);
-        let at =
-            |depth: f64| ground::at_depth(self.ground_surface, depth, self.diffusivity_m2_day, t);
-        let whole = |paths: &[GroundPath]| {
-            let conductance_w_k: f64 = paths.iter().map(|p| p.conductance_w_k).sum();
-            let sum: f64 = paths
-                .iter()
-                .map(|p| p.conductance_w_k * at(p.depth_m))
-                .sum();
-            Ground {
-                conductance_w_k,
-                temperature_c: if conductance_w_k > 0.0 {
-                    sum / conductance_w_k
-                } else {
-                    0.0
-                },
-            }
-        };
-        let bare = whole(&self.bare.grounds);
+        let (surface, diffusivity) = (self.ground_surface, self.ground.diffusivity_m2_day);
+        let at = |depth: f64| ground::at_depth(surface, depth, diffusivity, t);
+        for path in self
+            .bare
+            .grounds
+            .iter_mut()
+            .chain(&mut self.covered.grounds)
+        {
+            path.undisturbed_c = at(path.depth_m);
+        }
         Grounds {
-            bare,
-            covered: match &self.heap {
-                Some(_) => whole(&self.covered.grounds),
-                None => bare,
-            },
             heap_c: self
                 .heap
                 .as_ref()
@@ -321,7 +321,9 @@ impl<'a> Run<'a> {
     fn feed_c(&self, day: usize, air_c: f64, tap_c: f64) -> f64 {
         match self.input.feed_c {
             Some(given) => given[day],
-            None => 0.5 * (air_c.max(c::LOWEST_FEED_C) + tap_c.max(c::LOWEST_FEED_C)),
+            None => (0.5 * (air_c.max(c::LOWEST_FEED_C) + tap_c.max(c::LOWEST_FEED_C))
+                + self.input.draw.feed_offset_k)
+                .max(c::LOWEST_FEED_C),
         }
     }
 
@@ -344,20 +346,21 @@ impl<'a> Run<'a> {
 
     /// One hour.
     fn hour(&mut self, around: &Surroundings, grounds: &Grounds, heaped: bool, day: &mut Day) {
-        let (envelope, ground) = if heaped {
-            (&self.covered, &grounds.covered)
+        let envelope = if heaped {
+            &mut self.covered
         } else {
-            (&self.bare, &grounds.bare)
+            &mut self.bare
         };
         let slurry_c = self.slurry.temperature_c();
         let air = envelope.to_air(around, slurry_c);
         let mut drive = Drive {
-            conductance_w_k: air.conductance_w_k + ground.conductance_w_k,
-            heat_w: air.conductance_w_k * around.air_c
-                + ground.conductance_w_k * ground.temperature_c
-                + air.sun_w
-                - air.sky_w,
+            conductance_w_k: air.conductance_w_k,
+            heat_w: air.conductance_w_k * around.air_c + air.sun_w - air.sky_w,
         };
+        for path in &envelope.grounds {
+            drive.conductance_w_k += path.conductance_w_k();
+            drive.heat_w += path.conductance_w_k() * path.seen_c();
+        }
         let top = self.surface.as_mut().map(|s| s.at(around, slurry_c));
         if let Some(top) = &top {
             drive.conductance_w_k += top.conductance_w_k;
@@ -414,7 +417,11 @@ impl<'a> Run<'a> {
                 + flows.to_slurry_j.abs();
         }
         let mut air_j = air.conductance_w_k * (mean_c - around.air_c) * HOUR_S;
-        let ground_j = ground.conductance_w_k * (mean_c - ground.temperature_c) * HOUR_S;
+        let ground_j: f64 = envelope
+            .grounds
+            .iter_mut()
+            .map(|path| path.settle(mean_c, HOUR_S))
+            .sum();
         let (mut sun_j, mut sky_j) = (air.sun_w * HOUR_S, air.sky_w * HOUR_S);
         let heater_j = heater_w * HOUR_S;
         self.slurry.heat_j += sun_j + heater_j + from_heap_j - air_j - ground_j - sky_j;

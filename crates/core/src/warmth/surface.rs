@@ -23,6 +23,7 @@ pub(crate) struct Surface {
     area_m2: f64,
     /// Film and its insulation, m2 K/W.
     film_m2k_w: f64,
+    still: StillTop,
     /// Evaporation against that of open water.
     wet: f64,
     absorptance: f64,
@@ -34,6 +35,23 @@ pub(crate) struct Surface {
     /// Ice, m.
     ice_m: f64,
     skin_c: f64,
+}
+
+/// How still the slurry's top is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StillTop {
+    /// Crust or slurry too thick to turn over, m.
+    pub layer_m: f64,
+    /// Factor on what passes from still water to ice or to a cold surface.
+    pub under_ice_factor: f64,
+}
+
+impl StillTop {
+    /// Nothing but water.
+    pub const NONE: StillTop = StillTop {
+        layer_m: 0.0,
+        under_ice_factor: 1.0,
+    };
 }
 
 /// How the slurry's top sees an hour: `conductance (T - outer)` flows out.
@@ -72,12 +90,12 @@ pub(crate) struct TopFlows {
 /// Long-wave loss to the sky beyond that to the air, W/m2: of a clear sky by Swinbank's rule (row
 /// `T_sky`), for the share of it that is clear; none under a roof.
 fn sky_w_m2(around: &Surroundings) -> f64 {
-    if around.sky_top_w_m2 <= 0.0 {
+    if around.sky_clear <= 0.0 {
         return 0.0;
     }
     let air_k = around.air_c + 273.15;
     let sky_k = c::SWINBANK * air_k * air_k.sqrt();
-    c::SKY_CLEARNESS * c::STEFAN_BOLTZMANN * (air_k.powi(4) - sky_k.powi(4)).max(0.0)
+    around.sky_clear * c::STEFAN_BOLTZMANN * (air_k.powi(4) - sky_k.powi(4)).max(0.0)
 }
 
 impl Surface {
@@ -89,6 +107,7 @@ impl Surface {
         film_m2k_w: f64,
         film_absorptance: f64,
         pressure_pa: f64,
+        still: StillTop,
     ) -> Option<Self> {
         let (film_m2k_w, wet, absorptance, bare) = match top {
             Top::Lid => return None,
@@ -105,6 +124,7 @@ impl Surface {
         Some(Surface {
             area_m2,
             film_m2k_w,
+            still,
             wet,
             absorptance,
             bare,
@@ -127,6 +147,16 @@ impl Surface {
         -c::LATENT_ICE_J_KG * self.ice_kg()
     }
 
+    /// Water of a film coefficient below the still layer, W/(m2 K).
+    fn through_still_layer(&self, water_w_m2k: f64) -> f64 {
+        1.0 / (1.0 / water_w_m2k + self.still.layer_m / c::rows().still_layer_w_mk)
+    }
+
+    fn under_ice_w_m2k(&self) -> f64 {
+        let still = self.still.under_ice_factor * c::rows().under_ice_w_m2k;
+        self.through_still_layer(still)
+    }
+
     /// Begin without ice.
     pub(crate) fn thaw(&mut self) {
         self.ice_m = 0.0;
@@ -140,9 +170,9 @@ impl Surface {
         // Below its greatest density cooling water stays on top: little mixes it.
         let cooling = slurry_c < c::DENSEST_WATER_C && self.skin_c < slurry_c;
         let side_w_m2k = if cooling {
-            c::rows().under_ice_w_m2k
+            self.under_ice_w_m2k()
         } else {
-            c::rows().h_water_w_m2k
+            self.through_still_layer(c::rows().h_water_w_m2k)
         };
         let inner_m2k_w = 1.0 / side_w_m2k + self.film_m2k_w;
         let film = around.film_w_m2k;
@@ -201,7 +231,7 @@ impl Surface {
         let out_w_m2 = -outer_c / (ice_m2k_w + self.film_m2k_w + 1.0 / around.film_w_m2k);
         self.skin_c = (outer_c + out_w_m2 / around.film_w_m2k).min(0.0);
         TopSide {
-            conductance_w_k: self.area_m2 * c::rows().under_ice_w_m2k,
+            conductance_w_k: self.area_m2 * self.under_ice_w_m2k(),
             outer_c: 0.0,
             state: State::Ice { out_w_m2 },
         }

@@ -21,6 +21,8 @@ pub(crate) struct Surroundings {
     pub(crate) sun_top_w_m2: f64,
     /// Long-wave loss of its top to the sky beyond that to the air, W/m2.
     pub(crate) sky_top_w_m2: f64,
+    /// Clear share of the sky over it; none under a roof.
+    pub(crate) sky_clear: f64,
     /// Convective part of the film, W/(m2 K).
     pub(crate) convection_w_m2k: f64,
     /// Water of the air at the vessel, kg per kg dry air.
@@ -116,6 +118,19 @@ pub(crate) struct Weather {
     pub(crate) wind_m_s: f64,
     /// Water of the air, kg per kg dry air.
     pub(crate) humidity_ratio: f64,
+    /// Clear share of the sky.
+    pub(crate) sky_clear: f64,
+}
+
+/// Share of the clear-sky long-wave loss that a day's sun lets one expect (FAO56, eq. 39): `1.35
+/// Rs / Rso - 0.35`, a clear sky letting through three quarters. Where the sun hardly rises it
+/// tells nothing and [`c::SKY_CLEARNESS`] holds.
+pub(crate) fn sky_clear(sun_j_m2: f64, above_air_j_m2: f64) -> f64 {
+    if above_air_j_m2 < c::SUN_TELLS_SKY_J_M2 {
+        return c::SKY_CLEARNESS;
+    }
+    let relative = sun_j_m2 / (c::CLEAR_SKY_TRANSMITS * above_air_j_m2);
+    1.35 * relative.clamp(1.0 / 3.0, 1.0) - 0.35
 }
 
 impl Site {
@@ -126,6 +141,7 @@ impl Site {
             sun_w_m2,
             wind_m_s,
             humidity_ratio,
+            sky_clear,
         } = *weather;
         let still = 1.0 / c::rows().rsi_horizontal_m2k_w;
         let indoors = Surroundings {
@@ -136,6 +152,7 @@ impl Site {
             sun_side_w_m2: 0.0,
             sun_top_w_m2: 0.0,
             sky_top_w_m2: 0.0,
+            sky_clear: 0.0,
             heap_film_w_m2k: still,
         };
         // Under clear film: warm, still, damp, three quarters of the sun.
@@ -183,7 +200,8 @@ impl Site {
                     0.0
                 },
                 sun_top_w_m2: sun_w_m2,
-                sky_top_w_m2: c::SKY_CLEARNESS * c::SKY_DEFICIT_CLEAR_W_M2,
+                sky_top_w_m2: sky_clear * c::SKY_DEFICIT_CLEAR_W_M2,
+                sky_clear,
                 ..in_wind(1.0)
             },
         }

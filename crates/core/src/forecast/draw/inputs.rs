@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::plan::{Plan, SlurryTemperature, VesselMode};
+use crate::plan::{Plan, Siting, SlurryTemperature, Top, VesselMode};
 use crate::reference;
 
 /// What an uncertain input is.
@@ -57,6 +57,18 @@ pub enum InputKind {
     WashContact,
     /// Leak of the store, share a day.
     StoreLeak,
+    /// Sun on the plant, factor.
+    Sun,
+    /// Wind about the vessel, factor.
+    Wind,
+    /// Conductivity of the ground, factor.
+    Ground,
+    /// Surface of the ground over the air, K.
+    GroundWarmth,
+    /// Feed against what it is taken for, K.
+    FeedWarmth,
+    /// Still layer on slurry without a lid, m.
+    StillTop,
 }
 
 /// One axis of the unit cube.
@@ -145,6 +157,8 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
     }
     let warm = matches!(plan.slurry_temperature, SlurryTemperature::HeatBalance);
     let heap = warm && plan.heap.is_some();
+    let siting = plan.vessel.siting;
+    let grounded = warm && !matches!(siting, Siting::Room(_));
     let mut single = |(kind, id, name, more, acts): (InputKind, &str, &str, &str, bool)| {
         out.push(Input {
             id: id.to_owned(),
@@ -260,6 +274,49 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
             "leak of the store",
             "a leakier store",
             plan.gas_side.store.is_some(),
+        ),
+        (
+            Sun,
+            "sun",
+            "sun on the plant",
+            "more sun on the plant",
+            warm && !matches!(siting, Siting::Shed | Siting::Room(_)),
+        ),
+        (
+            Wind,
+            "wind",
+            "wind about the vessel",
+            "more wind about the vessel",
+            warm && matches!(siting, Siting::Outdoors | Siting::InGround { .. }),
+        ),
+        (
+            Ground,
+            "ground",
+            "conductivity of the ground",
+            "a better conducting ground",
+            grounded,
+        ),
+        (
+            GroundWarmth,
+            "ground_warmth",
+            "warmth of the ground",
+            "a warmer ground",
+            // Tap water has it too.
+            grounded || (warm && fed(plan)),
+        ),
+        (
+            FeedWarmth,
+            "feed_warmth",
+            "warmth of the feed",
+            "warmer feed",
+            warm && fed(plan),
+        ),
+        (
+            StillTop,
+            "still_top",
+            "crust on the slurry",
+            "a thicker crust on the slurry",
+            warm && plan.vessel.top != Top::Lid,
         ),
     ];
     plain.into_iter().for_each(single);

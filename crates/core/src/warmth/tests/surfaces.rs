@@ -25,6 +25,7 @@ fn around(air_c: f64, wind_m_s: f64, sun_w_m2: f64, humidity_ratio: f64) -> Surr
         sun_side_w_m2: 0.0,
         sun_top_w_m2: sun_w_m2,
         sky_top_w_m2: 0.0,
+        sky_clear: 0.0,
         heap_film_w_m2k: film,
     }
 }
@@ -41,7 +42,8 @@ fn evaporation_against_penman() {
     for wind in [1.0, 2.0] {
         let w = moist_air::humidity_ratio(20.0, 0.6, PRESSURE_PA);
         let air = around(20.0, wind, 0.0, w);
-        let mut surface = Surface::new(Top::Open, 1.0, 2.0, 0.0, 0.9, PRESSURE_PA).unwrap();
+        let mut surface =
+            Surface::new(Top::Open, 1.0, 2.0, 0.0, 0.9, PRESSURE_PA, StillTop::NONE).unwrap();
         let mut kg = 0.0;
         for hour in 0..72 {
             let side = surface.at(&air, 20.0);
@@ -65,7 +67,8 @@ fn evaporation_against_penman() {
 #[test]
 fn ice_grows_by_its_own_conduction() {
     let air = around(-12.0, 3.0, 0.0, 0.001);
-    let mut surface = Surface::new(Top::Open, 2.0, 4.0, 0.0, 0.9, PRESSURE_PA).unwrap();
+    let mut surface =
+        Surface::new(Top::Open, 2.0, 4.0, 0.0, 0.9, PRESSURE_PA, StillTop::NONE).unwrap();
     let days = 40;
     for _ in 0..24 * days {
         let side = surface.at(&air, 0.0);
@@ -134,6 +137,10 @@ fn store(top: Top) -> Vessel {
 
 /// Two years from May, of which the second is given.
 fn second_year(vessel: &Vessel) -> (WarmthResult, Vec<f64>) {
+    second_year_in(vessel, WarmthDraw::default())
+}
+
+fn second_year_in(vessel: &Vessel, draw: WarmthDraw) -> (WarmthResult, Vec<f64>) {
     let (normals, place) = ottawa();
     let start = jiff::civil::date(2030, 5, 1);
     let weather = hourly(&normals, &place, start, 730, &WeatherDraw::default());
@@ -148,7 +155,7 @@ fn second_year(vessel: &Vessel) -> (WarmthResult, Vec<f64>) {
         feed_kg_per_day: &feed,
         feed_c: None,
         start,
-        draw: WarmthDraw::default(),
+        draw,
         feedstocks: &[],
     })
     .unwrap();
@@ -236,6 +243,69 @@ fn open_drum_summer() {
     let (run, _) = second_year(&vessel);
     let summer = mean(&run.slurry_daily_c[months(0, 5)]);
     assert!((summer - 17.0).abs() < 2.5, "{summer}");
+}
+
+/// A crust holds warmth in autumn and ice makes less of the water below cold.
+#[test]
+fn a_crust_slows_the_store() {
+    let (plain, _) = second_year(&store(Top::Open));
+    let crusted = WarmthDraw {
+        still_top: StillTop {
+            layer_m: 0.2,
+            under_ice_factor: 0.5,
+        },
+        ..WarmthDraw::default()
+    };
+    let (crusted, _) = second_year_in(&store(Top::Open), crusted);
+    let warmer = |from, to| {
+        let of = |r: &WarmthResult| mean(&r.slurry_daily_c[months(from, to)]);
+        of(&crusted) - of(&plain)
+    };
+    assert!(warmer(6, 7) > 1.0 && warmer(9, 10) > 0.3);
+    assert!(warmer(1, 2) < 0.0, "{}", warmer(1, 2));
+}
+
+/// Soil over a vessel's top: the less, the more it follows the year; a better conducting or a
+/// warmer ground does what it must.
+#[test]
+fn cover_and_ground() {
+    let year = |cover_m: f64, draw: WarmthDraw| {
+        let vessel = Vessel {
+            siting: Siting::InGround {
+                depth: Length::new::<meter>(1.665 + cover_m),
+            },
+            ..store(Top::Lid)
+        };
+        let days = second_year_in(&vessel, draw)
+            .0
+            .slurry_daily_c
+            .split_off(365);
+        let ends = days
+            .iter()
+            .fold((f64::MAX, f64::MIN), |(a, b), t| (a.min(*t), b.max(*t)));
+        (mean(&days), ends.1 - ends.0)
+    };
+    let plain = WarmthDraw::default();
+    let swing = [0.1, 0.3, 0.6, 1.2, 2.4].map(|m| year(m, plain).1);
+    assert!(swing.is_sorted_by(|a, b| a > b), "{swing:?}");
+    let warm = WarmthDraw {
+        ground_over_air_k: 4.0,
+        ..plain
+    };
+    let (before, after) = (year(1.2, plain).0, year(1.2, warm).0);
+    assert!((0.5..4.0).contains(&(after - before)), "{before} {after}");
+}
+
+/// FAO56 eq. 39 at its ends, and where the sun hardly rises.
+#[test]
+fn the_sun_tells_the_clouds() {
+    let clear = |sun: f64| surroundings::sky_clear(sun, 20e6);
+    assert!((clear(15e6) - 1.0).abs() < 1e-12 && clear(20e6) == clear(15e6));
+    assert!((clear(5e6) - 0.1).abs() < 1e-12 && clear(0.0) == clear(5e6));
+    assert_eq!(
+        surroundings::sky_clear(0.0, 1e5),
+        coefficients::SKY_CLEARNESS
+    );
 }
 
 fn year_of(vessel: &Vessel) -> WarmthResult {
