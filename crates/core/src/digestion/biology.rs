@@ -149,6 +149,8 @@ pub struct ThermalBiology {
     /// curve, J/mol: in the cold hydrogen goes to homoacetogens first (Conrad 2023,
     /// Front. Microbiol. 14:1232946, opening read).
     pub hydrogen_users_j_mol: f64,
+    /// Decay of every group at 35 degC against plain ADM1's.
+    pub decay: f64,
     /// Activation energy of decay, J/mol.
     pub decay_j_mol: f64,
     /// Extra decay per kelvin above a group's upper limit, 1/(d K), up to 5 K.
@@ -164,6 +166,7 @@ impl ThermalBiology {
         guilds: &GuildTemperatures,
         hydrolysis_j_mol: f64,
         hydrogen_users_j_mol: f64,
+        decay: f64,
     ) -> Self {
         let c = |min_c, opt_c, max_c| Cardinal {
             min_c,
@@ -186,6 +189,7 @@ impl ThermalBiology {
             syntrophs: c(-5.0, 38.0, 60.0),
             hydrolysis_j_mol,
             hydrogen_users_j_mol,
+            decay,
             decay_j_mol: 40_000.0,
             heat_death_per_d_k: 0.06,
         }
@@ -245,7 +249,7 @@ impl RateFactors {
             syntrophs: to_35(&b.syntrophs),
             guild: std::array::from_fn(|g| b.guild_speed[g] * b.guild[g].relative(t)),
             hydrogen_users: arrhenius(b.hydrogen_users_j_mol, t_k).min(1.0),
-            decay: arrhenius(b.decay_j_mol, t_k),
+            decay: b.decay * arrhenius(b.decay_j_mol, t_k),
             guild_death: std::array::from_fn(|g| death(&b.guild[g])),
             other_death: death(&b.syntrophs),
         }

@@ -132,7 +132,7 @@ fn thermal() -> biology::ThermalBiology {
         mid_min_c: 7.0,
         mid_opt_c: 39.0,
     };
-    biology::ThermalBiology::new(&guilds, 60_000.0, 40_000.0)
+    biology::ThermalBiology::new(&guilds, 60_000.0, 40_000.0, 1.5)
 }
 
 /// Every addition at a strength that is felt in [`scattered`] states.
@@ -306,6 +306,7 @@ fn every_curve_rises_to_its_best_and_falls() {
             },
             60_000.0,
             40_000.0,
+            1.5,
         );
         for curve in b.guild.iter().chain([&b.acidogens, &b.syntrophs]) {
             let steps = 40;

@@ -50,6 +50,8 @@ inferred! {
     hydrolysis_kj_mol,
     /// Extra activation energy of hydrogen users, kJ/mol.
     hydrogen_users_kj_mol,
+    /// Decay of every group against plain ADM1's.
+    decay,
     /// Most feed that hydrolysers break down at 35 degC, kg COD/(kg COD d).
     hydrolyser_capacity,
     /// Factor on the first-order rates of the feed tables.
@@ -122,6 +124,7 @@ impl Inferred {
             },
             1000.0 * self.hydrolysis_kj_mol,
             1000.0 * self.hydrogen_users_kj_mol,
+            self.decay,
         )
     }
 
