@@ -29,13 +29,13 @@ pub fn run(text: &str) -> Ran {
     Ran { forecast, worlds }
 }
 
-/// Draws of the worlds in which [`run`] runs a plan.
+/// Draws of `worlds` worlds of a plan, as a forecast would make them.
 ///
 /// # Panics
 /// If the plan cannot be read: the texts are our own.
-pub fn draws(text: &str) -> Vec<WorldDraw> {
+pub fn draws(text: &str, worlds: usize) -> Vec<WorldDraw> {
     let plan = read(text, "validation", &NoFiles).unwrap_or_else(|e| panic!("{e}\n{text}"));
-    latin_hypercube(&plan, WORLDS as usize, plan.seed)
+    latin_hypercube(&plan, worlds, plan.seed)
 }
 
 impl Ran {

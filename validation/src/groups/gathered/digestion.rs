@@ -70,7 +70,7 @@ const STORE_C: f64 = 12.0;
 
 fn cold() -> Vec<Check> {
     let at = |t_c: f64| {
-        let mut each: Vec<f64> = draws(&measured_slurry(STORE_C, 30))
+        let mut each: Vec<f64> = draws(&measured_slurry(STORE_C, 30), 96)
             .iter()
             .map(|draw| {
                 let thermal = draw.inferred.thermal();

@@ -32,19 +32,20 @@ pub fn checks() -> Vec<Check> {
 /// make of it.
 const OUTSIDE: &[(&str, (f64, f64), &str)] = &[
     (
-        "start-dalby-10-85",
-        (0.2, 10.0),
-        "half of our worlds have not begun by day 85, the vessels had",
+        "start-dalby-10-29",
+        (0.2, 4.0),
+        "what ferments in the first days gives hydrogen, which ours turn to methane at 10 degC and the vessels did not",
+    ),
+    ("start-dalby-10-57", (0.5, 8.0), "as on day 29"),
+    (
+        "warm-bothi",
+        (60.5, 64.0),
+        "a point or two high; the carbonate of dung is drawn wide, its make-up is not",
     ),
     (
-        "start-dalby-10-ph20",
-        (6.2, 6.84),
-        "acids a little too many for the buffer",
-    ),
-    (
-        "start-dalby-10-ph85",
-        (5.5, 7.0),
-        "without methane the acids of ours go on growing, those of the vessels stood still",
+        "st-castano-min",
+        (2.0, 5.3),
+        "the published dome was warmer than air and ground about it all year",
     ),
     (
         "cold-king-18",
@@ -55,11 +56,6 @@ const OUTSIDE: &[(&str, (f64, f64), &str)] = &[
         "warm-arikan-28",
         (0.75, 0.87),
         "a breakdown that minds the cold a little too much between 28 and 35 degC",
-    ),
-    (
-        "warm-rico-20",
-        (0.35, 0.66),
-        "the published feed was screened liquid, which breaks down faster and further",
     ),
     (
         "warm-rico-10",
@@ -106,11 +102,6 @@ const OUTSIDE: &[(&str, (f64, f64), &str)] = &[
         "st-castano-max",
         (22.0, 26.0),
         "the published dome was warmer than air and ground about it all year",
-    ),
-    (
-        "st-VA-nov",
-        (5.4, 7.5),
-        "ours is mixed to the top and falls too soon in autumn; the slurry lay in layers",
     ),
     (
         "st-VAC-jan",
