@@ -240,7 +240,8 @@ fn every_process_conserves_cod_carbon_nitrogen_and_sulfur() {
 #[test]
 fn additions_at_zero_strength_change_nothing() {
     let plain = Digestion::plain();
-    // Thermal biology at 35 degC, a feed pool that stays empty, no sulfur, no air.
+    // Thermal biology at 35 degC with the plain decay, a feed pool that stays empty, no
+    // sulfur, no air.
     let full = household();
     let (n, m) = (plain.states(), full.states());
     let mut y = vec![0.0; m];
@@ -253,7 +254,10 @@ fn additions_at_zero_strength_change_nothing() {
     let mut wide = conditions.clone();
     wide.world = WorldFactors {
         biology: std::sync::Arc::new(Biology {
-            thermal: Some(thermal()),
+            thermal: Some(biology::ThermalBiology {
+                decay: 1.0,
+                ..thermal()
+            }),
             terms: Terms::PLAIN,
         }),
         ..WorldFactors::none(full.pools.len())
