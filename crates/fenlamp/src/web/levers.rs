@@ -139,7 +139,12 @@ fn number_of(text: &str) -> Option<f64> {
     if !text.starts_with(|c: char| c.is_ascii_digit()) {
         return None;
     }
-    let text = text.replace(',', "");
+    // As plans are read: a comma before three digits parts thousands, any other is decimal.
+    let thousands = text
+        .split(',')
+        .skip(1)
+        .all(|digits| digits.split('.').next().is_some_and(|d| d.len() == 3));
+    let text = text.replace(',', if thousands { "" } else { "." });
     match text.split_once('/') {
         Some((a, b)) => {
             let (a, b): (f64, f64) = (a.parse().ok()?, b.parse().ok()?);
@@ -376,6 +381,8 @@ mod tests {
             Some("5 10 0 kg/week")
         );
         assert_eq!(times("1000L", 0.1).as_deref(), Some("100L"));
+        assert_eq!(times("2,5 kg/day", 2.0).as_deref(), Some("5 kg/day"));
+        assert_eq!(times("1,100.5 L", 2.0).as_deref(), Some("2201 L"));
         assert_eq!(times("none", 2.0), None);
     }
 }
