@@ -18,6 +18,10 @@ pub struct Ran {
     worlds: Vec<WorldRun>,
 }
 
+/// Draws where warmth or temperature alone is asked, which is quick: enough that the ends
+/// of the band stand still.
+pub const MANY_DRAWS: usize = 96;
+
 /// Runs a plan given as text.
 ///
 /// # Panics

@@ -39,7 +39,7 @@ pub(super) fn trials() -> Vec<Trial> {
 }
 
 /// A batch of excreta by recipe with `nitrogen` (% of solids, all beyond 2.4 of it
-/// ammonium) and digestate.
+/// ammonium: what brings the mixture to its 5 and 8 g N/L) and digestate.
 fn excreta(nitrogen: f64) -> String {
     let seed = Some(("digestate", EXCRETA_L, 37.0));
     let ammonium = 100.0 * (nitrogen - 2.4) / nitrogen;

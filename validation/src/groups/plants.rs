@@ -308,12 +308,9 @@ impl Climate {
     }
 }
 
-/// Warmth alone is quick: enough draws that the ends of the band stand still.
-const WARMTH_DRAWS: usize = 96;
-
 /// What a forecast draws of heat and weather.
 fn warmth_draws() -> Vec<(WarmthDraw, WeatherDraw)> {
-    let draws = crate::bench::draws(crate::bench::HEATED, WARMTH_DRAWS);
+    let draws = crate::bench::draws(crate::bench::HEATED, crate::bench::MANY_DRAWS);
     draws.into_iter().map(|d| (d.warmth, d.weather)).collect()
 }
 

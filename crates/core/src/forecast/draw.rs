@@ -66,133 +66,65 @@ pub struct GasSideDraw {
     pub store_leak_per_day: f64,
 }
 
+/// What one world in ten is below, the middle, and what one in ten is above.
+const fn band(low: f64, mid: f64, high: f64) -> Band {
+    Band { low, mid, high }
+}
+
 /// Leaks at seams and fittings of a store, share of the contents a day (judgement: a
 /// store that holds soapy water's test loses next to nothing, a poor one a hundredth
 /// or two); drawn evenly on the logarithm from end to end.
-pub(super) const STORE_LEAK_PER_DAY: Band = Band {
-    low: 0.001,
-    mid: 0.005,
-    high: 0.02,
-};
+pub(super) const STORE_LEAK_PER_DAY: Band = band(0.001, 0.005, 0.02);
 
 /// Uptake of all groups: judgement, a third either way.
-const UPTAKE: Band = Band {
-    low: 0.75,
-    mid: 1.0,
-    high: 1.35,
-};
+const UPTAKE: Band = band(0.75, 1.0, 1.35);
 /// Buffer carried by fresh material: judgement.
-const BUFFER: Band = Band {
-    low: 0.6,
-    mid: 1.0,
-    high: 1.5,
-};
+const BUFFER: Band = band(0.6, 1.0, 1.5);
 /// What dissolves at once, on the table's share: judgement; the tables have one figure a
 /// class, and sugar in grass alone moves by as much with the day and the season.
-const SOLUBLE: Band = Band {
-    low: 0.5,
-    mid: 1.0,
-    high: 1.8,
-};
+const SOLUBLE: Band = band(0.5, 1.0, 1.8);
 /// Most of it: the fraction that the tables give to urine and molasses, and a little.
 const MOST_SOLUBLE: f64 = 0.98;
 /// Sulfur that turns to sulfide, and iron that sulfide can reach, on the tables: a
 /// factor of two (judgement: feeds, water and soil differ by as much).
-const SULFUR: Band = Band {
-    low: 0.5,
-    mid: 1.0,
-    high: 2.0,
-};
+const SULFUR: Band = band(0.5, 1.0, 2.0);
 /// Conductivity of insulation as built against the book: gaps and damp make it
 /// worse (judgement).
-const INSULATION: Band = Band {
-    low: 1.0,
-    mid: 1.1,
-    high: 1.45,
-};
+const INSULATION: Band = band(1.0, 1.1, 1.45);
 /// Heat of a heap against the book: `compost_heat.md` section 6 spreads wide.
-const HEAP_RATE: Band = Band {
-    low: 0.5,
-    mid: 1.0,
-    high: 2.0,
-};
+const HEAP_RATE: Band = band(0.5, 1.0, 2.0);
 /// Share of a heap that burns, its draught and its conductivity, on the central
 /// figures: the spans its own checks were fitted in (judgement).
-const HEAP_FUEL: Band = Band {
-    low: 0.6,
-    mid: 1.0,
-    high: 1.5,
-};
-const HEAP_AIR: Band = Band {
-    low: 0.5,
-    mid: 1.0,
-    high: 2.5,
-};
-const HEAP_CONDUCTIVITY: Band = Band {
-    low: 0.6,
-    mid: 1.0,
-    high: 1.5,
-};
+const HEAP_FUEL: Band = band(0.6, 1.0, 1.5);
+const HEAP_AIR: Band = band(0.5, 1.0, 2.5);
+const HEAP_CONDUCTIVITY: Band = band(0.6, 1.0, 1.5);
 /// Sun on the plant against the normals: judgement; hedges, hills and houses take some, a
 /// sunny year adds.
-const SUN: Band = Band {
-    low: 0.85,
-    mid: 1.0,
-    high: 1.08,
-};
+const SUN: Band = band(0.85, 1.0, 1.08);
 /// Wind about the vessel against the station's: judgement; a walled yard and a bare hill.
-const WIND: Band = Band {
-    low: 0.6,
-    mid: 1.0,
-    high: 1.5,
-};
+const WIND: Band = band(0.6, 1.0, 1.5);
 /// Conductivity of the ground against its class: loose and dry, dense and wet (rows
 /// `k_clay_loose_5`, `k_clay_dense_15`, `k_sand_loose_5`, `k_sand_dense_15`).
-const GROUND: Band = Band {
-    low: 0.59,
-    mid: 1.0,
-    high: 1.39,
-};
+const GROUND: Band = band(0.59, 1.0, 1.39);
 /// Ground over the air in the year's mean, K: `2.49 - 0.09 T` at 69 stations, 0.74 K off
 /// (DAVELLO21), so about 1.3 at 5 to 20 degC, and a standard deviation and a third either way.
-const GROUND_OVER_AIR_K: Band = Band {
-    low: 0.3,
-    mid: 1.3,
-    high: 2.3,
-};
+const GROUND_OVER_AIR_K: Band = band(0.3, 1.3, 2.3);
 /// Feed against half air, half tap water, K: judgement; a bucket stood out overnight, dung
 /// warm from the stable.
-const FEED_OFFSET_K: Band = Band {
-    low: -1.5,
-    mid: 0.0,
-    high: 3.0,
-};
+const FEED_OFFSET_K: Band = band(-1.5, 0.0, 3.0);
 /// Crust or slurry too thick to turn over on a top that is no lid, m: judgement; thin slurry
 /// has none, cattle slurry grows crusts of a hand and more.
-const STILL_LAYER_M: Band = Band {
-    low: 0.0,
-    mid: 0.03,
-    high: 0.2,
-};
+const STILL_LAYER_M: Band = band(0.0, 0.03, 0.2);
 /// What passes from still water to ice: row `h_under_ice`, its ends on its middle.
-const UNDER_ICE: Band = Band {
-    low: 0.5,
-    mid: 1.0,
-    high: 2.5,
-};
+const UNDER_ICE: Band = band(0.5, 1.0, 2.5);
 /// Mean of a year against the normals, K: judgement, about one standard
 /// deviation of yearly means.
-const YEAR_OFFSET_K: Band = Band {
-    low: -0.9,
-    mid: 0.0,
-    high: 0.9,
-};
+const YEAR_OFFSET_K: Band = band(-0.9, 0.0, 0.9);
 
 /// Times longer that solids stay than liquid, by kind of vessel. Unstirred bags and
 /// pits keep 78 % of volatile solids from leaving undigested where a mixed tank would
 /// 21 % (JAIMES21, Energies 14, 151, read); what a person stirs keeps less (judgement).
 fn solids_stay(kind: VesselKind) -> Band {
-    let band = |low, mid, high| Band { low, mid, high };
     match kind {
         VesselKind::Tank => band(1.0, 1.1, 1.3),
         VesselKind::LongBag | VesselKind::SunkenTank => band(1.3, 2.0, 4.0),

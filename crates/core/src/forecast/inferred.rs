@@ -12,7 +12,8 @@ const KMOL_PER_MG_N_L: f64 = 1.0 / 14_007.0;
 /// Share of the warm guild in the methanogens of fresh waste (judgement: gut and
 /// yard are below 40 degC).
 const OWN_WARM_SHARE: f64 = 0.02;
-/// Days over which tolerance of ammonia grows (COLON15: weeks between the steps).
+/// Days over which tolerance of ammonia grows (judgement: weeks; that a seed used to much
+/// ammonia was critical is read, COLON15).
 const TOLERANCE_DAYS: f64 = 30.0;
 
 macro_rules! inferred {

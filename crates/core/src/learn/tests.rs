@@ -255,8 +255,8 @@ fn bands_hold_the_truth_and_the_diary_helps() {
     let share = f64::from(inside) / f64::from(all);
     assert!((0.68..=0.92).contains(&share), "{inside} of {all}");
     // The invented plants differ in their biology too, of which eighty days of a cold
-    // drum tell little (0.96 of the error was left on these four).
-    assert!(now < before, "{now} {before}");
+    // drum tell little (0.93 of the error was left on these four).
+    assert!(now < 0.95 * before, "{now} {before}");
 }
 
 /// Three faults that announce themselves are named; a healthy plant is left alone.
@@ -297,9 +297,7 @@ fn plain_faults_are_named_and_health_is_left_alone() {
         let weighed = trials.weigh(&told(Some(upset)), 110);
         let two = [weighed[0].cause, weighed[1].cause];
         assert!(two.contains(&cause), "{cause:?}: {two:?}");
-        // This drum's gas is so little that a blocked line is not plain at once.
-        let plain = cause != Cause::Blocked;
-        assert!(!plain || two[0] != Cause::Nothing, "{cause:?}: {two:?}");
+        assert_ne!(two[0], Cause::Nothing, "{cause:?}: {two:?}");
     }
 }
 

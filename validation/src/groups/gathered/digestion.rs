@@ -9,7 +9,8 @@ use fenlamp_core::reference::feedstock;
 use super::gathered;
 use crate::Check;
 use crate::bench::{
-    Fed, Ran, SLURRY_VS_KG, as_metered, batch, draws, measured_slurry, run, strong_slurry,
+    Fed, MANY_DRAWS, Ran, SLURRY_VS_KG, as_metered, batch, draws, measured_slurry, run,
+    strong_slurry,
 };
 use crate::groups::BIOLOGY;
 
@@ -70,7 +71,7 @@ const STORE_C: f64 = 12.0;
 
 fn cold() -> Vec<Check> {
     let at = |t_c: f64| {
-        let mut each: Vec<f64> = draws(&measured_slurry(STORE_C, 30), 96)
+        let mut each: Vec<f64> = draws(&measured_slurry(STORE_C, 30), MANY_DRAWS)
             .iter()
             .map(|draw| {
                 let thermal = draw.inferred.thermal();
