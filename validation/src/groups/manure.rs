@@ -164,7 +164,7 @@ fn potentials() -> Vec<Check> {
             .relative(0.10)
             .inputs("18.6 ft3 from 4.8 lb VS")
             .source("AE105 (read)")
-            .explained((300.0, 340.0), "an old design figure, 54 % of the inventory default of 450; our row follows tests of 275 to 356"),
+            .explained((300.0, 340.0), "an old design figure, 54 % of the inventory default of 450; our row follows tests of 230 to 410"),
         Check::new("w13_food", "potential of food waste", 440.6, bmp("kitchen_waste_mixed"), "L CH4/kg VS")
             .relative(0.03)
             .inputs("fit to 348 at 10 d and 435 at 28 d, 50 degC")
