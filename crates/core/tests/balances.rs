@@ -74,7 +74,7 @@ proptest! {
         first in 0..feedstocks().len(),
         second in 0..feedstocks().len(),
         solids_stay in 1.0..4.0f64,
-        carbon in 0.9..1.2f64,
+        carbon in 0.975..1.07f64,
         steps in moves(),
     ) {
         let c = Constants::reference();

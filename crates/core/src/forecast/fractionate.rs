@@ -12,7 +12,7 @@ use crate::digestion::state::*;
 use crate::digestion::stoichiometry::Content;
 use crate::digestion::yields::EndlessYields;
 use crate::digestion::{Charge, Passengers, Pool};
-use crate::feed::{Feedstock, Formula, Group, model_compounds};
+use crate::feed::{Feedstock, Formula, Group};
 use crate::reference::{self, Band};
 
 /// kg COD of one m3 of methane (0 degC, 101.325 kPa).
@@ -125,11 +125,12 @@ impl Fractions {
     }
 
     /// Carbon beyond the table's where `factor` times as much is in the degradable
-    /// matter, kmol C/kg COD. Nothing that is fed has less than fat.
+    /// matter, kmol C/kg COD. Never less than the table's: sugars, amino acids and fats
+    /// of the model hold that much, and what dissolved would take the rest from S_IC
+    /// that a vessel of fresh water does not have.
     pub fn more_carbon(&self, factor: f64) -> f64 {
         let whole = self.carbon + self.carbon_as_bicarbonate;
-        let fat = Formula::FAT.carbon_share() / 12.011 / model_compounds().fat.cod_kg_per_kg;
-        (factor * whole).max(fat.min(whole)) - whole
+        ((factor - 1.0) * whole).max(0.0)
     }
 
     /// The engine's pool for the feedstock.
