@@ -59,8 +59,9 @@ fn amount(charge: &Charge, content: &[f64]) -> f64 {
 }
 
 /// Every addition at its inferred strength.
-fn factors(model: &Digestion) -> WorldFactors {
+fn factors(model: &Digestion, feed_carbon: &[f64]) -> WorldFactors {
     WorldFactors {
+        feed_carbon: feed_carbon.to_vec(),
         biology: std::sync::Arc::new(Inferred::middle().biology()),
         ..WorldFactors::none(model.pools.len())
     }
@@ -73,6 +74,7 @@ proptest! {
         first in 0..feedstocks().len(),
         second in 0..feedstocks().len(),
         solids_stay in 1.0..4.0f64,
+        carbon in 0.975..1.07f64,
         steps in moves(),
     ) {
         let c = Constants::reference();
@@ -81,12 +83,13 @@ proptest! {
         let pools =
             feeds.iter().zip(&fractions).map(|(f, fr)| fr.pool(f.hydrolysis_per_d.mid, &c)).collect();
         let model = Digestion::new(c, pools);
+        let more = fractions.each_ref().map(|fractions| fractions.more_carbon(carbon));
         let per_kg: Vec<Charge> = (0..2)
             .map(|i| {
                 fractionate::charge_of(
                     feeds[i],
                     &fractions[i],
-                    &FeedDraw::central(feeds[i]),
+                    &FeedDraw { carbon, ..FeedDraw::central(feeds[i]) },
                     &Inferred::middle(),
                     POOLS + PLAIN_POOLS + i,
                     &model.content,
@@ -100,7 +103,7 @@ proptest! {
             outlet_per_d_bar: 100.0,
             k_l_a_per_d: 100.0,
             solids_stay,
-            world: factors(&model),
+            world: factors(&model, &more),
             relative_tolerance: 1e-3,
         };
         let mut tank = Tank::empty(&model, settings, 293.15);
@@ -158,7 +161,7 @@ proptest! {
         let empty_gas_m3 = 1.0;
         for (name, content) in [
             ("COD", &model.content.cod),
-            ("carbon", &model.content.carbon),
+            ("carbon", &factors(&model, &more).carbon(&model.content)),
             ("nitrogen", &model.content.nitrogen),
             ("sulfur", &model.content.sulfur),
         ] {
@@ -189,7 +192,7 @@ proptest! {
             outlet_per_d_bar: 100.0,
             k_l_a_per_d: 100.0,
             dilution_per_d: 0.0,
-            world: factors(&model),
+            world: factors(&model, &more),
             ammonia_tolerance: 1.0,
         };
         let k = model.coefficients::<f64>(&conditions);

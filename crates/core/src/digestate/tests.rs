@@ -223,6 +223,7 @@ fn a_kilogram_of_every_feedstock_weighs_what_its_row_says() {
         );
         let draw = FeedDraw {
             own_methanogens: 0.0,
+            carbon: 1.0,
             ..FeedDraw::central(f)
         };
         let charge = charge_of(

@@ -26,6 +26,8 @@ pub struct Coefficients<T> {
     pub acid: AcidConstants<T>,
     /// First-order rate of each pool, 1/d.
     pub pool: Vec<T>,
+    /// Carbon of each feed pool beyond its stoichiometry, kmol C/kg COD.
+    pub feed_carbon: Vec<T>,
     /// Uptake of su, aa, fa, va and bu, pro, 1/d.
     pub k_m: [T; 5],
     /// Uptake of acetate by each guild, 1/d.
@@ -86,6 +88,9 @@ impl<T: Pack> Coefficients<T> {
                 h2s: g(&|c| c.acid.h2s),
             },
             pool: (0..each[0].pool.len()).map(|k| g(&|c| c.pool[k])).collect(),
+            feed_carbon: (0..each[0].feed_carbon.len())
+                .map(|k| g(&|c| c.feed_carbon[k]))
+                .collect(),
             k_m: std::array::from_fn(|k| g(&|c| c.k_m[k])),
             k_m_ac: std::array::from_fn(|k| g(&|c| c.k_m_ac[k])),
             k_m_h2: std::array::from_fn(|k| g(&|c| c.k_m_h2[k])),

@@ -31,6 +31,7 @@ pub struct Layout {
     /// Entries of [`FEED_FACTOR`] on its variables, with the slope; its own comes after.
     feed_factor: Vec<(u32, u16)>,
     feed_factor_itself: Option<u32>,
+    feed_carbon: Option<FeedCarbon>,
     /// Rows and entries of the headspace, per m3 of which its states stand.
     headspace: Vec<(usize, Range<usize>)>,
     /// Rows and entries of the gas that has left.
@@ -47,6 +48,17 @@ struct Entries {
     places: Vec<u32>,
     slopes: Vec<u16>,
     factors: Vec<f64>,
+}
+
+/// Where the carbon goes that a world's feed pools hold beyond their stoichiometry.
+#[derive(Debug, Clone)]
+struct FeedCarbon {
+    /// Row of S_IC.
+    row: usize,
+    /// Feed pools that run, each with the entry of S_IC on it.
+    pools: Vec<(usize, u32)>,
+    /// Entry of S_IC on [`FEED_FACTOR`].
+    factor: u32,
 }
 
 /// What a model is made of, for a layout.
@@ -177,6 +189,7 @@ impl Layout {
         // In the order of elimination, with the numbers of the whole model.
         let (mut rate_terms, mut rate_start) = (Vec::new(), vec![0]);
         let (mut headspace, mut left, mut carried) = (Vec::new(), Vec::new(), Vec::new());
+        let mut carbon_row = None;
         for (row, &unknown) in lu.order().iter().enumerate() {
             if let Some(&i) = states.get(unknown) {
                 for (p, of) in parts.rows.iter().enumerate().filter(|(p, _)| active[*p]) {
@@ -186,6 +199,7 @@ impl Layout {
                             .map(|&(_, v)| (p as u16, v)),
                     );
                 }
+                carbon_row = carbon_row.or((i == S_IC).then_some(row));
                 match phase(i) {
                     Phase::Headspace => headspace.push((row, lu.row(row))),
                     Phase::Left => left.push((row, lu.row(row))),
@@ -194,6 +208,15 @@ impl Layout {
             }
             rate_start.push(rate_terms.len() as u32);
         }
+        let feed_carbon = factor.zip(number[S_IC]).zip(carbon_row);
+        let feed_carbon = feed_carbon.map(|((factor, carbon), row)| FeedCarbon {
+            row,
+            pools: (0..parts.states - POOLS - PLAIN_POOLS)
+                .filter(|k| active[PLAIN_POOLS + k])
+                .filter_map(|k| Some((k, at(carbon, number[POOLS + PLAIN_POOLS + k]?) as u32)))
+                .collect(),
+            factor: at(carbon, factor) as u32,
+        });
         let original = |unknown: usize| match states.get(unknown) {
             Some(&state) => state,
             None => parts.states + (unknown - h),
@@ -209,6 +232,7 @@ impl Layout {
             charge,
             feed_factor,
             feed_factor_itself,
+            feed_carbon,
             headspace,
             left,
             carried,
@@ -225,15 +249,28 @@ impl Layout {
         stepper.with_plan(Arc::clone(&self.lu))
     }
 
-    /// Sums the processes' rates into the states' rows.
+    /// Sums the processes' rates into the states' rows; `feed_carbon` is what each feed
+    /// pool frees beyond its stoichiometry.
     #[inline(always)]
-    pub(super) fn rates<T: Num>(&self, rate: &[T], per_headspace: T, liquid_m3: T, f: &mut [T]) {
+    pub(super) fn rates<T: Num>(
+        &self,
+        rate: &[T],
+        feed_carbon: &[T],
+        per_headspace: T,
+        liquid_m3: T,
+        f: &mut [T],
+    ) {
         for (f, ends) in f.iter_mut().zip(self.rate_start.windows(2)) {
             let mut sum = T::zero();
             for &(p, v) in &self.rate_terms[ends[0] as usize..ends[1] as usize] {
                 sum += rate[p as usize].scale(v);
             }
             *f = sum;
+        }
+        if let Some(carbon) = &self.feed_carbon {
+            for &(k, _) in &carbon.pools {
+                f[carbon.row] += feed_carbon[k] * rate[PLAIN_POOLS + k];
+            }
         }
         // From per m3 of liquid to the state's own unit.
         for (row, _) in &self.headspace {
@@ -244,11 +281,13 @@ impl Layout {
         }
     }
 
-    /// Sums the slopes into the Jacobian; `charge` are those of the charge balance.
+    /// Sums the slopes into the Jacobian; `charge` are those of the charge balance,
+    /// `feed_carbon` as in [`Layout::rates`].
     #[inline(always)]
     pub(super) fn jacobian<T: Num>(
         &self,
         rates: &Rates<T>,
+        feed_carbon: &[T],
         charge: &[T; CHARGE_STATES.len() + 1],
         per_headspace: T,
         liquid_m3: T,
@@ -265,6 +304,14 @@ impl Layout {
                 3 => entries.sum::<3, T>(slope, j),
                 4 => entries.sum::<4, T>(slope, j),
                 _ => entries.sum_long(slope, j),
+            }
+        }
+        if let Some(carbon) = &self.feed_carbon {
+            for &(k, entry) in &carbon.pools {
+                // Each pool has two slopes, the plain ones too.
+                let first = 2 * (PLAIN_POOLS + k);
+                j[entry as usize] += feed_carbon[k] * slope[first];
+                j[carbon.factor as usize] += feed_carbon[k] * slope[first + 1];
             }
         }
         for (_, entries) in &self.headspace {

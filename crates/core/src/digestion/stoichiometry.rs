@@ -141,7 +141,12 @@ pub fn rows(c: &Constants, pools: &[Pool]) -> Vec<Row> {
         if pool.sulfur != 0.0 {
             row.push((S_IS, pool.sulfur));
         }
-        rows.push(closed(row, &content));
+        let mut row = closed(row, &content);
+        // A world's feed may hold more carbon than its pool's middle, or less.
+        if k >= PLAIN_POOLS && row.iter().all(|&(i, _)| i != S_IC) {
+            row.push((S_IC, 0.0));
+        }
+        rows.push(row);
     }
     let uptake = |from: usize, y: f64, to: usize, products: &[(usize, f64)]| {
         let mut row: Row = vec![(from, -1.0)];

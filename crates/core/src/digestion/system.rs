@@ -40,6 +40,9 @@ pub struct Conditions {
 pub struct WorldFactors {
     /// On each pool's rate.
     pub pool: Vec<f64>,
+    /// Carbon of each feed pool beyond what [`Pool`] says, kmol C/kg COD: worlds share
+    /// the pools' stoichiometry, not the make-up of what is fed.
+    pub feed_carbon: Vec<f64>,
     /// On the uptake of every group.
     pub uptake: f64,
     /// The additions to plain ADM1.
@@ -51,9 +54,22 @@ impl WorldFactors {
     pub fn none(pools: usize) -> Self {
         WorldFactors {
             pool: vec![1.0; pools],
+            feed_carbon: vec![0.0; pools - PLAIN_POOLS],
             uptake: 1.0,
             biology: Arc::new(Biology::plain()),
         }
+    }
+
+    /// Carbon of one unit of each state in this world, kmol.
+    pub fn carbon(&self, content: &Content) -> Vec<f64> {
+        let mut carbon = content.carbon.clone();
+        for (of, more) in carbon[POOLS + PLAIN_POOLS..]
+            .iter_mut()
+            .zip(&self.feed_carbon)
+        {
+            *of += more;
+        }
+        carbon
     }
 }
 
@@ -206,6 +222,7 @@ impl Digestion {
                 .zip(&w.pool)
                 .map(|(p, f)| k(p.rate * factors.hydrolysis * f))
                 .collect(),
+            feed_carbon: w.feed_carbon.iter().map(|&more| k(more)).collect(),
             k_m: [
                 k(c.k_m_su * factors.acidogens * w.uptake),
                 k(c.k_m_aa * factors.acidogens * w.uptake),
@@ -345,8 +362,9 @@ impl<'a, T: Num> Running<'a, T> {
         };
         self.model.kinetics.fill(&at, &mut self.rates, with_slopes);
         let rates = &self.rates.rate;
+        let carbon = &self.coefficients.feed_carbon;
         self.layout
-            .rates(rates, self.liquid_per_gas, self.liquid_m3, f);
+            .rates(rates, carbon, self.liquid_per_gas, self.liquid_m3, f);
         if let Some(influent) = self.influent {
             for &(row, _, i) in self.layout.carried() {
                 f[row] += (influent[i] - y[i]).scale(self.dilution);
@@ -390,8 +408,10 @@ impl<T: Num> System<T> for Running<'_, T> {
         self.h_of_jacobian = self.h;
         // The charge balance is the algebraic row.
         let charge = acid_base::charge_slopes(&self.coefficients.acid, &inverses, y, self.h);
+        let carbon = &self.coefficients.feed_carbon;
+        let (per_gas, liquid) = (self.liquid_per_gas, self.liquid_m3);
         self.layout
-            .jacobian(&self.rates, &charge, self.liquid_per_gas, self.liquid_m3, j);
+            .jacobian(&self.rates, carbon, &charge, per_gas, liquid, j);
         if self.influent.is_some() {
             for &(_, diagonal, _) in self.layout.carried() {
                 j[diagonal] -= T::constant(self.dilution);

@@ -157,6 +157,7 @@ fn strong() -> Biology {
 fn household_factors(model: &Digestion) -> WorldFactors {
     WorldFactors {
         biology: std::sync::Arc::new(strong()),
+        feed_carbon: vec![0.004, -0.003],
         ..WorldFactors::none(model.pools.len())
     }
 }
@@ -222,7 +223,7 @@ fn every_process_conserves_cod_carbon_nitrogen_and_sulfur() {
         };
         for (name, content) in [
             ("COD", &model.content.cod),
-            ("carbon", &model.content.carbon),
+            ("carbon", &conditions.world.carbon(&model.content)),
             ("nitrogen", &model.content.nitrogen),
             ("sulfur", &model.content.sulfur),
         ] {

@@ -201,6 +201,7 @@ impl WorldDraw {
                 own_methanogens: take(&|u| f.own_methanogens.at_log(u)),
                 buffer: take(&|u| BUFFER.at_log(u)),
                 carbonate: take(&|u| CARBONATE.at(u)),
+                carbon: 1.0,
                 sulfur: take(&|u| factor(f, "sulfur_of_ts", SULFUR).at_log(u)),
                 iron: take(&|u| factor(f, "iron_of_ts", SULFUR).at_log(u)),
             });
@@ -281,6 +282,9 @@ impl WorldDraw {
                 under_ice_factor: UNDER_ICE.at_log(1.0 - still.get()),
             },
         };
+        for feed in &mut feed {
+            feed.carbon = take(&|u| reference::spread("carbon_per_cod").at_log(u));
+        }
         WorldDraw {
             feed,
             hydrolysis_per_d,

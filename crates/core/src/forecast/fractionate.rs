@@ -13,7 +13,7 @@ use crate::digestion::stoichiometry::Content;
 use crate::digestion::yields::EndlessYields;
 use crate::digestion::{Charge, Passengers, Pool};
 use crate::feed::{Feedstock, Formula, Group};
-use crate::reference::Band;
+use crate::reference::{self, Band};
 
 /// kg COD of one m3 of methane (0 degC, 101.325 kPa).
 pub const COD_PER_M3_CH4: f64 = 64.0 / 22.414;
@@ -124,6 +124,15 @@ impl Fractions {
         (wanted / (self.open_cod * self.endless)).max(0.0)
     }
 
+    /// Carbon beyond the table's where `factor` times as much is in the degradable
+    /// matter, kmol C/kg COD. Never less than the table's: sugars, amino acids and fats
+    /// of the model hold that much, and what dissolved would take the rest from S_IC
+    /// that a vessel of fresh water does not have.
+    pub fn more_carbon(&self, factor: f64) -> f64 {
+        let whole = self.carbon + self.carbon_as_bicarbonate;
+        ((factor - 1.0) * whole).max(0.0)
+    }
+
     /// The engine's pool for the feedstock.
     pub fn pool(&self, rate: f64, c: &Constants) -> Pool {
         let [sugar, protein, fat] = self.shares;
@@ -172,6 +181,9 @@ pub struct FeedDraw {
     /// Share of the bicarbonate whose carbon is not the feed's own: air, water and
     /// minerals bring it.
     pub carbonate: f64,
+    /// Factor on the carbon per COD of the degradable matter: its make-up of fat,
+    /// protein, sugars and what is oxidised further.
+    pub carbon: f64,
     /// Factor on the sulfur that turns to sulfide.
     pub sulfur: f64,
     /// Factor on the iron that sulfide can reach.
@@ -188,13 +200,15 @@ impl FeedDraw {
             own_methanogens: f.own_methanogens.mid,
             buffer: 1.0,
             carbonate: CARBONATE.mid,
+            carbon: reference::spread("carbon_per_cod").mid,
             sulfur: 1.0,
             iron: 1.0,
         }
     }
 }
 
-/// One kilogram of fresh feedstock as a [`Charge`]; `pool` is its pool's state.
+/// One kilogram of fresh feedstock as a [`Charge`]; `pool` is its pool's state, and the
+/// world's `feed_carbon` of that pool is [`Fractions::more_carbon`].
 pub fn charge_of(
     f: &Feedstock,
     fractions: &Fractions,
@@ -215,7 +229,8 @@ pub fn charge_of(
     out.amounts[pool] = degradable - at_once;
     // What dissolves at once takes the pool's own road, already travelled.
     let road = fractions.pool(1.0, c);
-    let (mut carbon, mut nitrogen) = (road.carbon, road.nitrogen);
+    let more = fractions.more_carbon(draw.carbon);
+    let (mut carbon, mut nitrogen) = (road.carbon + more, road.nitrogen);
     for &(i, part) in &road.products {
         out.amounts[i] += at_once * part;
         carbon -= part * content.carbon[i];
@@ -249,7 +264,7 @@ pub fn charge_of(
     out.passengers = Passengers {
         inert_vs: (ts * f.volatile_of_ts - degraded_vs).max(0.0),
         inert_cod: inert_open + lignin,
-        inert_carbon: inert_open * fractions.carbon * 12.011
+        inert_carbon: inert_open * (fractions.carbon + more) * 12.011
             + ts * f.lignin_of_ts * Formula::LIGNIN.carbon_share(),
         inert_nitrogen: inert_open * fractions.nitrogen * 14.0,
         inert_sulfur: inert_open * fractions.sulfur * 32.06,

@@ -83,6 +83,12 @@ impl<'a> Plant<'a> {
             solids_stay: draw.solids_stay,
             world: WorldFactors {
                 pool,
+                feed_carbon: shared
+                    .fractions
+                    .iter()
+                    .zip(&draw.feed)
+                    .map(|(fractions, feed)| fractions.more_carbon(feed.carbon))
+                    .collect(),
                 uptake: draw.uptake,
                 biology: Arc::new(draw.inferred.biology()),
             },

@@ -14,7 +14,7 @@ struct Endless {
     methane_share_of_carbon: f64,
 }
 
-fn endless_batch(f: &Feedstock) -> Endless {
+fn endless_batch(f: &Feedstock, carbon: f64) -> Endless {
     let c = Constants::reference();
     let fractions = Fractions::new(f, &c);
     let model = Digestion::new(
@@ -27,11 +27,15 @@ fn endless_batch(f: &Feedstock) -> Endless {
         outlet_per_d_bar: 100.0,
         k_l_a_per_d: 100.0,
         solids_stay: 1.0,
-        world: WorldFactors::none(model.pools.len()),
+        world: WorldFactors {
+            feed_carbon: vec![fractions.more_carbon(carbon)],
+            ..WorldFactors::none(model.pools.len())
+        },
         relative_tolerance: 1e-5,
     };
     let draw = FeedDraw {
         own_methanogens: 0.0,
+        carbon,
         ..FeedDraw::central(f)
     };
     let pool = POOLS + PLAIN_POOLS;
@@ -98,7 +102,7 @@ fn an_endless_batch_of_every_feedstock_gives_its_methane_potential() {
         if f.bmp.mid <= 0.0 {
             continue;
         }
-        let got = endless_batch(f);
+        let got = endless_batch(f, 1.0);
         let reachable = f.bmp.mid * (1.0 / degradable).min(1.0);
         let relative = got.methane_m3_per_kg_vs / reachable - 1.0;
         assert!(
@@ -123,6 +127,22 @@ fn an_endless_batch_of_every_feedstock_gives_its_methane_potential() {
         seen += 1;
     }
     assert!(seen > 50, "only {seen} feedstocks were run");
+}
+
+/// As much methane, and all the more carbon beside it.
+#[test]
+fn more_carbon_per_cod_is_more_carbon_dioxide() {
+    for id in ["hay_grass", "cow_dung"] {
+        let f = crate::reference::feedstock(id).expect("a row");
+        let (table, more) = (endless_batch(f, 1.0), endless_batch(f, 1.06));
+        let methane = more.methane_m3_per_kg_vs / table.methane_m3_per_kg_vs;
+        assert!((methane - 1.0).abs() < 0.02, "{id}: {methane}");
+        let carbon = table.methane_share_of_carbon / more.methane_share_of_carbon;
+        assert!((carbon - 1.06).abs() < 0.02, "{id}: {carbon}");
+    }
+    let f = crate::reference::feedstock("used_cooking_oil").expect("a row");
+    let fat = Fractions::new(f, &Constants::reference());
+    assert!(fat.more_carbon(0.9).abs() < 1e-9 && fat.more_carbon(1.1) > 0.0);
 }
 
 /// Methane share by the Boyle equation of the digestible composition.

@@ -95,6 +95,7 @@ pub(super) fn of_input(plan: &Plan, input: &LearnedInput) -> String {
         InputKind::Inferred
         | InputKind::Soluble
         | InputKind::Carbonate
+        | InputKind::Carbon
         | InputKind::SeedFermenters
         | InputKind::Sulfur
         | InputKind::Iron

@@ -4,7 +4,7 @@
 use super::embedded;
 use super::sheet::{Fault, FaultKind, Sheet};
 use super::sources::{self, Source};
-use super::{adm1, advice, animals, biology, dung, feedstocks, limits, rows, rules};
+use super::{adm1, advice, analyses, animals, biology, dung, feedstocks, limits, rows, rules};
 use crate::feed::Feedstock;
 
 /// A file in `reference/`.
@@ -26,11 +26,12 @@ pub enum Table {
     Adm1Constants,
     Adm1SteadyState,
     Biology,
+    UltimateAnalyses,
 }
 
 impl Table {
     /// Every table.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::Sources,
         Self::Feedstocks,
         Self::FeedstockClasses,
@@ -46,6 +47,7 @@ impl Table {
         Self::Adm1Constants,
         Self::Adm1SteadyState,
         Self::Biology,
+        Self::UltimateAnalyses,
     ];
 
     /// The embedded text.
@@ -66,6 +68,7 @@ impl Table {
             Self::Adm1Constants => embedded::ADM1_CONSTANTS,
             Self::Adm1SteadyState => embedded::ADM1_STEADY_STATE,
             Self::Biology => embedded::BIOLOGY,
+            Self::UltimateAnalyses => embedded::ULTIMATE_ANALYSES,
         }
     }
 }
@@ -154,6 +157,11 @@ pub fn check(table: Table, text: &str) -> Vec<Fault> {
         Table::Adm1Constants => adm1::parse_constants(text).err().unwrap_or_default(),
         Table::Adm1SteadyState => adm1::parse_steady_state(text).err().unwrap_or_default(),
         Table::Biology => biology::parse(text).err().unwrap_or_default(),
+        Table::UltimateAnalyses => {
+            let mut faults = single_keys("ultimate_analyses", "sample", text, sources);
+            faults.extend(analyses::parse(text).err().unwrap_or_default());
+            faults
+        }
     }
 }
 

@@ -14,6 +14,8 @@ pub(super) const DIGESTION_LIMITS: &str =
 pub(super) const SAFETY_LIMITS: &str = include_str!("../../../../reference/safety_limits.csv");
 pub(super) const NOT_TO_FEED: &str = include_str!("../../../../reference/not_to_feed.csv");
 pub(super) const FUELS: &str = include_str!("../../../../reference/fuels.csv");
+pub(super) const ULTIMATE_ANALYSES: &str =
+    include_str!("../../../../reference/ultimate_analyses.csv");
 pub(super) const BIOLOGY: &str = include_str!("../../../../reference/biology.csv");
 pub(super) const ADM1_CONSTANTS: &str = include_str!("../../../../reference/adm1_constants.csv");
 pub(super) const ADM1_STEADY_STATE: &str =

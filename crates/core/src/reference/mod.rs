@@ -5,6 +5,7 @@
 
 mod adm1;
 mod advice;
+mod analyses;
 mod animals;
 mod biology;
 mod check;
@@ -23,6 +24,7 @@ mod tests;
 
 pub use adm1::{ADM1_SOURCE_KEY, SteadyState, adm1, adm1_constants, adm1_steady_state, try_adm1};
 pub use advice::{Fuel, NotToFeed, fuels, not_to_feed};
+pub use analyses::{UltimateAnalysis, ultimate_analyses};
 pub use animals::{Animal, animal, animals, nearest_animal};
 pub use biology::{Inferred, inferred};
 pub(crate) use check::feedstock_faults;

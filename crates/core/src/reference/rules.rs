@@ -154,8 +154,10 @@ pub(super) fn is_rule_quantity(quantity: &str) -> bool {
         || SPREADS.contains(&quantity)
 }
 
-/// Spreads of what a user states or measures, as factors.
-pub(super) const SPREADS: [&str; 10] = [
+/// Spreads of what a user states or measures, and of what the tables leave open, as
+/// factors.
+pub(super) const SPREADS: [&str; 11] = [
+    "carbon_per_cod",
     "amount_stated",
     "amount_weighed",
     "amount_by_volume",

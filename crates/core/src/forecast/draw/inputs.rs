@@ -69,6 +69,8 @@ pub enum InputKind {
     FeedWarmth,
     /// Still layer on slurry without a lid, m.
     StillTop,
+    /// Carbon per COD of a feedstock's degradable matter, factor.
+    Carbon,
 }
 
 /// One axis of the unit cube.
@@ -92,10 +94,13 @@ pub struct Input {
 pub fn inputs(plan: &Plan) -> Vec<Input> {
     use InputKind::*;
     let mut out = Vec::new();
+    let digested = |i: usize| {
+        plan.first_fill.feed.iter().any(|&(of, _)| of == i)
+            || (fed(plan) && plan.waste.iter().any(|w| w.feedstock == i))
+    };
     for (i, f) in plan.feedstocks.iter().enumerate() {
         let name = short(&f.name);
-        let acts = plan.first_fill.feed.iter().any(|&(of, _)| of == i)
-            || (fed(plan) && plan.waste.iter().any(|w| w.feedstock == i));
+        let acts = digested(i);
         let mut put = |kind, id: &str, plain: &str, more: &str| {
             out.push(Input {
                 id: format!("{id}_{}", f.id),
@@ -320,6 +325,18 @@ pub fn inputs(plan: &Plan) -> Vec<Input> {
         ),
     ];
     plain.into_iter().for_each(single);
+    // After all that was there before it, so that the worlds keep their other places.
+    for (i, f) in plan.feedstocks.iter().enumerate() {
+        let name = short(&f.name);
+        out.push(Input {
+            id: format!("carbon_{}", f.id),
+            name: format!("carbon in {name}"),
+            more: format!("more carbon in {name}"),
+            kind: Carbon,
+            feedstock: Some(i),
+            acts: digested(i),
+        });
+    }
     out
 }
 

@@ -115,6 +115,13 @@ fn every_input_has_a_name_a_coordinate_and_a_value() {
         draw.values[at("heap_conductivity")],
         draw.warmth.heap.conductivity_factor
     );
+    assert_eq!(
+        draw.values[at("carbon_goat_manure")],
+        draw.feed[goat].carbon
+    );
+    // Last of all, so that a world keeps its other coordinates.
+    let last = &inputs[inputs.len() - plan.feedstocks.len()..];
+    assert!(last.iter().all(|i| i.kind == InputKind::Carbon));
     let mut ids: Vec<&str> = inputs.iter().map(|i| i.id.as_str()).collect();
     ids.sort_unstable();
     ids.dedup();
