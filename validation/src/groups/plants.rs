@@ -314,8 +314,14 @@ fn warmth_draws() -> Vec<(WarmthDraw, WeatherDraw)> {
     draws.into_iter().map(|d| (d.warmth, d.weather)).collect()
 }
 
-/// Vessel and feed of a world, kg/d and degC (`None` as a forecast takes it); the two places
-/// from 0 to 1 are for what a text leaves open.
+/// A barn warmed by its cattle, degC. Judgement.
+const WARM_BARN_C: f64 = 20.0;
+/// Coldest slurry that still runs, degC. Judgement.
+const COLD_SLURRY_C: f64 = 2.0;
+
+/// Vessel and feed of a world, kg/d and where its temperature lies between the outside air of the
+/// season (0) and a warm barn (1), `None` as a forecast takes it; the two places from 0 to 1 are
+/// for what a text leaves open.
 pub(super) type Left<'a> = &'a dyn Fn(f64, f64) -> (Vessel, f64, Option<f64>);
 
 /// A vessel fed through the weather of each world.
@@ -327,9 +333,18 @@ pub(super) fn drawn(left: Left, climate: &Climate, days: usize) -> Vec<WarmthRes
         .filter_map(|(k, (draw, weather))| {
             // Even spread over the square (Roberts' sequence).
             let place_of = |step: f64| (0.5 + step * k as f64).fract();
-            let (vessel, feed_kg, feed_c) = left(place_of(0.754_877_666), place_of(0.569_840_291));
-            let (feed, warm) = (vec![feed_kg; days], feed_c.map(|c| vec![c; days]));
+            let (vessel, feed_kg, barn) = left(place_of(0.754_877_666), place_of(0.569_840_291));
+            let feed = vec![feed_kg; days];
             let weather = climate.weather(days, &weather);
+            let warm = barn.map(|share| -> Vec<f64> {
+                let first = f64::from(climate.start().day_of_year());
+                (0..days)
+                    .map(|day| {
+                        let air_c = weather.air_year.at(first + day as f64);
+                        (air_c + share * (WARM_BARN_C - air_c).max(0.0)).max(COLD_SLURRY_C)
+                    })
+                    .collect()
+            });
             slurry_temperatures(&WarmthInput {
                 start: climate.start(),
                 draw,

@@ -112,9 +112,11 @@ const GROUND_OVER_AIR_K: Band = band(0.3, 1.3, 2.3);
 /// Feed against half air, half tap water, K: judgement; a bucket stood out overnight, dung
 /// warm from the stable.
 const FEED_OFFSET_K: Band = band(-1.5, 0.0, 3.0);
-/// Crust or slurry too thick to turn over on a top that is no lid, m: judgement; thin slurry
-/// has none, cattle slurry grows crusts of a hand and more.
-const STILL_LAYER_M: Band = band(0.0, 0.03, 0.2);
+/// Crust or slurry too thick to turn over on a top that is no lid, m. Thin slurry has none. The
+/// middle and the high end were set so that three Swedish stores of cattle slurry (A, B and D of
+/// HAFNERMJ23-DATA) cool in autumn as they did, with 0.25 to 0.4 m2 K/W over them; stores elsewhere
+/// then do too.
+const STILL_LAYER_M: Band = band(0.0, 0.1, 0.3);
 /// What passes from still water to ice: row `h_under_ice`, its ends on its middle.
 const UNDER_ICE: Band = band(0.5, 1.0, 2.5);
 /// Mean of a year against the normals, K: judgement, about one standard

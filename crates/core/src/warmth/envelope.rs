@@ -236,7 +236,7 @@ impl Envelope {
                 faces.extend(sides.iter().map(|side| side.face));
                 faces.extend(lid);
                 if !bedded {
-                    grounds.push(on_ground(base_k_w, &m, k_soil, heap));
+                    grounds.push(on_ground(base_k_w, &m, ground, heap));
                 }
             }
         }
@@ -395,22 +395,27 @@ fn side_faces(vessel: &Vessel, m: &Measures, layers: &[Layer], wet: f64) -> Vec<
     sides
 }
 
-/// A base on the ground. Round it a heap warms the ground too, so that its heat must spread as
-/// far as that of the whole.
-fn on_ground(base_k_w: f64, m: &Measures, k_soil: f64, heap: Option<InHeap>) -> GroundPath {
+/// A base on the ground, whose earth takes up heat in summer and gives it back. Round it a heap
+/// warms the ground too, so that its heat must spread as far as that of the whole.
+fn on_ground(base_k_w: f64, m: &Measures, ground: &Ground, heap: Option<InHeap>) -> GroundPath {
     let disc = disc_diameter_m(m.base_m2);
-    let alone_k_w = 1.0 / (k_soil * disc_shape_factor_m(disc));
-    let (soil_k_w, depth_m) = match heap {
-        None => (alone_k_w, c::FAR_GROUND_DIAMETERS * disc),
-        Some(heap) => {
-            let whole = 2.0 * heap.radius_m;
-            let whole_m2 = std::f64::consts::PI * heap.radius_m * heap.radius_m;
-            let within_k_w = whole_m2 / (k_soil * disc_shape_factor_m(whole) * m.base_m2);
-            let depth = c::FAR_GROUND_DIAMETERS * disc;
-            (within_k_w.max(alone_k_w), depth.max(heap.radius_m))
-        }
+    let alone_k_w = 1.0 / (ground.k_w_mk * disc_shape_factor_m(disc));
+    let depth_m = c::FAR_GROUND_DIAMETERS * disc;
+    let Some(heap) = heap else {
+        return GroundPath {
+            conductance_w_k: 1.0 / (base_k_w + alone_k_w),
+            depth_m,
+            undisturbed_c: 0.0,
+            earth: Some(Earth::new(ground, m.base_m2, base_k_w, alone_k_w)),
+        };
     };
-    GroundPath::at_rest(1.0 / (base_k_w + soil_k_w), depth_m)
+    let whole = 2.0 * heap.radius_m;
+    let whole_m2 = std::f64::consts::PI * heap.radius_m * heap.radius_m;
+    let within_k_w = whole_m2 / (ground.k_w_mk * disc_shape_factor_m(whole) * m.base_m2);
+    GroundPath::at_rest(
+        1.0 / (base_k_w + within_k_w.max(alone_k_w)),
+        depth_m.max(heap.radius_m),
+    )
 }
 
 /// Lay a bank of earth against a share of the sides that stand free.
@@ -483,4 +488,43 @@ fn layers_on(
         }
     }
     Ok(layers)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const GROUND: Ground = Ground {
+        k_w_mk: 1.5,
+        diffusivity_m2_day: 0.05,
+    };
+
+    /// W through a broad base in the last of some hours, one kelvin warmer than the ground from
+    /// the start.
+    fn held(path: &mut GroundPath, hours: usize) -> f64 {
+        (0..hours).fold(0.0, |_, _| path.settle(1.0, 3600.0) / 3600.0)
+    }
+
+    /// The ground under a base takes in much at first, less and less, and at last what the shape
+    /// factor of a disc says.
+    #[test]
+    fn the_ground_under_a_base_fills_up() {
+        let m = Measures {
+            side_m2: 30.0,
+            side_radius_m: None,
+            top_m2: 100.0,
+            base_m2: 100.0,
+            height_m: 1.0,
+            volume_m3: 100.0,
+        };
+        let path = || on_ground(1e-4, &m, &GROUND, None);
+        let at_rest =
+            1.0 / (1e-4 + 1.0 / (GROUND.k_w_mk * disc_shape_factor_m(disc_diameter_m(100.0))));
+        let month = held(&mut path(), 24 * 30);
+        let half_a_year = held(&mut path(), 24 * 182);
+        let long = held(&mut path(), 24 * 365 * 60);
+        assert!(month > 1.5 * half_a_year, "{month} {half_a_year}");
+        assert!(half_a_year > 1.2 * at_rest, "{half_a_year} {at_rest}");
+        assert!((long / at_rest - 1.0).abs() < 0.01, "{long} {at_rest}");
+    }
 }
