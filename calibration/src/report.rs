@@ -269,13 +269,15 @@ fat-rich bottles by seed ratio was met as well without); a single Contois consta
 (fresh slurry wants one so large that slow fibre hardly digests in a working vessel: the
 constant now follows each pool's rate); a factor on the speed of all methanogens (it came
 back at 0.83, 0.63 to 1.18, and the fit was no better); a lower pH of half rate for
-fermenters in place of lactic acid (soured drums moved from pH 4.9 to 4.85 only, for
-breakdown stops before). Acids brake breakdown by their square: with the first power
-slurry at 15 degC goes on souring, where the measured one stands still for weeks. Not
+fermenters in place of lactic acid (soured drums moved from pH 4.9 to 4.85 only).
+Acids brake breakdown by their square: with the first power slurry at 15 degC goes on
+souring, where the measured one stands still for weeks. Lactic acid by itself moved the
+low end of the soured drums only (4.74 to 4.66), for breakdown had stopped before: the pH
+that halves it stood at 5.9 before the data, recalled; a second recollection of the same
+source is 5.3, so that the band before the data holds both now. Not
 tried yet: a slow and a fast pool for each feed beside its soluble share; a dead share of
-the vessel; lactic acid itself, for want of which soured drums stay some tenths of a pH too high;
-methanogens that settle in an unstirred store, for want of which slurry at 25 degC uses
-up its acids too soon.
+the vessel; methanogens that settle in an unstirred store, for want of which slurry at
+25 degC uses up its acids too soon.
 ";
 
 fn pictures(

@@ -20,15 +20,23 @@ pub struct Ran {
 
 /// Draws where warmth or temperature alone is asked, which is quick: enough that the ends
 /// of the band stand still.
-pub const MANY_DRAWS: usize = 96;
+pub const MANY_DRAWS: usize = 288;
 
 /// Runs a plan given as text.
 ///
 /// # Panics
 /// If the plan cannot be read or run: the texts are our own.
 pub fn run(text: &str) -> Ran {
+    run_worlds(text, WORLDS)
+}
+
+/// As [`run`], in so many worlds.
+///
+/// # Panics
+/// As [`run`].
+pub fn run_worlds(text: &str, worlds: u32) -> Ran {
     let mut plan = read(text, "validation", &NoFiles).unwrap_or_else(|e| panic!("{e}\n{text}"));
-    plan.worlds = WORLDS;
+    plan.worlds = worlds;
     let (forecast, worlds) = ensemble::run(&plan).unwrap_or_else(|e| panic!("{e}\n{text}"));
     Ran { forecast, worlds }
 }

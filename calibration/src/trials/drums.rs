@@ -4,7 +4,7 @@ use fenlamp_validation::bench::{DRUM_C, as_metered, drum_of_dung};
 
 use crate::trial::{Group, Scale, Trial};
 
-/// Spread of a soured drum's pH: without lactic acid ours lies some tenths too high.
+/// Spread of a soured drum's pH (judgement: what its grass held is not told).
 const SOUR_SD: f64 = 0.6;
 
 pub(super) fn trials() -> Vec<Trial> {

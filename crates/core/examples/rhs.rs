@@ -63,7 +63,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let world = draw::latin_hypercube(&plan, 1, plan.seed).remove(0);
 
     let kelvin = temperatures(&plan, swing_k)?;
-    let settings = settings(&plan, &world);
+    let settings = settings(&plan, &shared, &world);
     let mut tank = Tank::empty(&shared.model, settings.clone(), kelvin[0]);
     let full_m3 = plan.vessel.liquid.get::<cubic_meter>();
     let per_kg = per_kg(&plan, &shared, &world);
@@ -129,7 +129,7 @@ fn temperatures(plan: &Plan, swing_k: f64) -> Result<Vec<f64>, Box<dyn Error>> {
     Ok((0..plan.days).map(|d| middle + swing_k * wave(d)).collect())
 }
 
-fn settings(plan: &Plan, world: &WorldDraw) -> TankSettings {
+fn settings(plan: &Plan, shared: &Shared, world: &WorldDraw) -> TankSettings {
     let mut pool = vec![1.0; state::PLAIN_POOLS];
     let of_mid = |(f, rate): (&fenlamp_core::feed::Feedstock, &f64)| {
         world.inferred.hydrolysis_speed * rate / f.hydrolysis_per_d.mid
@@ -148,6 +148,14 @@ fn settings(plan: &Plan, world: &WorldDraw) -> TankSettings {
         solids_stay: 1.0,
         world: WorldFactors {
             pool,
+            feed_carbon: shared
+                .fractions
+                .iter()
+                .zip(&world.feed)
+                .map(|(fractions, feed)| {
+                    fractions.more_carbon(feed.carbon, &shared.model.constants)
+                })
+                .collect(),
             uptake: world.uptake,
             biology: std::sync::Arc::new(world.inferred.biology()),
         },

@@ -4,7 +4,10 @@ use super::{BIOLOGY, Group};
 use fenlamp_core::forecast::world::WorldRun;
 
 use crate::Check;
-use crate::bench::{Ran, batch, run};
+use crate::bench::{Ran, batch, run_worlds};
+
+/// Worlds of a plan: of a share near 0.85, one standard deviation is 0.02.
+const MANY: u32 = 240;
 
 /// The group.
 pub fn group() -> Group {
@@ -12,7 +15,7 @@ pub fn group() -> Group {
         title: "Everyday plans",
         about: "Plans that everybody's neighbour runs, and plans that everybody's neighbour regrets. \
                 Common practice, no source: a forecast may not doom the first nor promise the second. \
-                Share of 24 worlds that stay healthy (pH not below 6.2 for a fortnight).",
+                Share of 240 worlds that stay healthy (pH not below 6.2 for a fortnight).",
         checks: checks(),
     }
 }
@@ -21,7 +24,7 @@ pub fn group() -> Group {
 pub fn checks() -> Vec<Check> {
     let mut out = vec![];
     for (id, words, text) in works() {
-        let ran = run(&text);
+        let ran = run_worlds(&text, MANY);
         let check = Check::within(id, words, (0.85, 1.0), healthy(&ran), "of worlds healthy");
         let check = match id {
             "every_two_pigs" => check.explained(
@@ -33,7 +36,7 @@ pub fn checks() -> Vec<Check> {
         out.push(check.source("common practice, no source").fitted(BIOLOGY));
     }
     for (id, words, text) in fails() {
-        let ran = run(&text);
+        let ran = run_worlds(&text, MANY);
         out.push(
             Check::within(
                 id,
@@ -52,7 +55,7 @@ pub fn checks() -> Vec<Check> {
 /// A tote fed all year out of doors where January's slurry is at 4 to 8 degC: in worlds
 /// that make gas in July.
 fn january() -> Check {
-    let ran = run(ALL_YEAR);
+    let ran = run_worlds(&all_year(250, 80), MANY);
     let share = ran.band_where(|world| {
         let july = month(world, JULY);
         (july >= LEAST_GAS_L).then(|| month(world, JANUARY) / july)
@@ -82,7 +85,7 @@ fn month(world: &WorldRun, first: usize) -> f64 {
     days.iter().map(|d| d.methane_l).sum::<f64>() / 31.0
 }
 
-/// Methane of January over that of July in a world of [`ALL_YEAR`]; one where neither
+/// Methane of January over that of July in a world of [`all_year`]; one where neither
 /// makes any.
 pub fn january_over_july(world: &WorldRun) -> f64 {
     (month(world, JANUARY) + NOTHING_L) / (month(world, JULY) + NOTHING_L)
@@ -95,8 +98,10 @@ const NOTHING_L: f64 = 4.0;
 const JANUARY: usize = 245;
 const JULY: usize = 426;
 
-/// Its plan.
-pub const ALL_YEAR: &str = r#"
+/// Its plan, first filled with so much dung, kg, and old slurry, L.
+pub fn all_year(dung_kg: u32, old_slurry_l: u32) -> String {
+    format!(
+        r#"
 [plan]
 name = "Everyday"
 about = "Invented: common practice."
@@ -127,12 +132,14 @@ ramp = "20 days"
 water = "1 kg/kg"
 [[first_fill.feed]]
 feedstock = "cow_dung"
-amount = "250 kg"
+amount = "{dung_kg} kg"
 [seed]
 kind = "old slurry"
-volume = "80 L"
+volume = "{old_slurry_l} L"
 grown_at = "15 °C"
-"#;
+"#
+    )
+}
 
 fn healthy(ran: &Ran) -> f64 {
     1.0 - ran.forecast.sour_share_of_worlds

@@ -63,6 +63,7 @@ impl Counter {
             (S_BU, 88.11 / 160.0),
             (S_PRO, 74.08 / 112.0),
             (S_AC, 60.05 / 64.0),
+            (S_LA, 90.08 / 96.0),
             (S_I, 1.0 / COD_OF_MICROBES),
             (X_I, 1.0 / COD_OF_MICROBES),
             (X_XC, 1.0 / COD_OF_MICROBES),

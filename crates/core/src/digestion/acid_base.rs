@@ -24,6 +24,8 @@ pub struct AcidConstants<T> {
     pub pro: T,
     /// Acetate.
     pub ac: T,
+    /// Lactate.
+    pub la: T,
     /// Carbonic acid, first.
     pub co2: T,
     /// Ammonium.
@@ -43,6 +45,7 @@ impl<T: Num> AcidConstants<T> {
             bu: k(ten(c.pk_a_bu)),
             pro: k(ten(c.pk_a_pro)),
             ac: k(ten(c.pk_a_ac)),
+            la: k(ten(c.pk_a_la)),
             co2: k(ten(c.pk_a_co2) * vant_hoff(7_646.0, t_k)),
             nitrogen: k(ten(c.pk_a_in) * vant_hoff(51_965.0, t_k)),
             h2s: k(ten(c.pk_h2s) * vant_hoff(c.dh_h2s, t_k)),
@@ -58,10 +61,12 @@ pub const COD_BU: f64 = 160.0;
 pub const COD_PRO: f64 = 112.0;
 /// Acetate.
 pub const COD_AC: f64 = 64.0;
+/// Lactate.
+pub const COD_LA: f64 = 96.0;
 
 /// States on which the charge balance depends.
-pub const CHARGE_STATES: [usize; 11] = [
-    S_VA, S_BU, S_PRO, S_AC, S_IC, S_IN, S_CAT, S_AN, S_SO4, S_IS, S_FE,
+pub const CHARGE_STATES: [usize; 12] = [
+    S_VA, S_BU, S_PRO, S_AC, S_LA, S_IC, S_IN, S_CAT, S_AN, S_SO4, S_IS, S_FE,
 ];
 
 /// A species held by an equilibrium, with its slopes.
@@ -120,6 +125,8 @@ pub struct Inverses<T> {
     pub pro: T,
     /// Acetate.
     pub ac: T,
+    /// Lactate.
+    pub la: T,
     /// Carbonic acid.
     pub co2: T,
     /// Ammonium.
@@ -135,16 +142,18 @@ impl<T: Num> Inverses<T> {
     #[inline(always)]
     pub fn at(a: &AcidConstants<T>, h: T) -> Self {
         let [va, bu, pro, ac] = reciprocals([a.va + h, a.bu + h, a.pro + h, a.ac + h]);
-        let [co2, nitrogen, h2s, h] = reciprocals([a.co2 + h, a.nitrogen + h, a.h2s + h, h]);
+        let [co2, nitrogen, h2s, h_alone] = reciprocals([a.co2 + h, a.nitrogen + h, a.h2s + h, h]);
+        let la = T::one() / (a.la + h);
         Inverses {
             va,
             bu,
             pro,
             ac,
+            la,
             co2,
             nitrogen,
             h2s,
-            h,
+            h: h_alone,
         }
     }
 }
@@ -159,6 +168,7 @@ pub fn charge<T: Num>(a: &AcidConstants<T>, inv: &Inverses<T>, y: &[T], h: T) ->
     let bu = base(y[S_BU].scale(1.0 / COD_BU), a.bu, inv.bu);
     let pro = base(y[S_PRO].scale(1.0 / COD_PRO), a.pro, inv.pro);
     let ac = base(y[S_AC].scale(1.0 / COD_AC), a.ac, inv.ac);
+    let la = base(y[S_LA].scale(1.0 / COD_LA), a.la, inv.la);
     let oh = a.w * inv.h;
     let balance = y[S_CAT] + y[S_FE].scale(2.0) + (y[S_IN] - nh3.value) + h
         - hco3.value
@@ -167,6 +177,7 @@ pub fn charge<T: Num>(a: &AcidConstants<T>, inv: &Inverses<T>, y: &[T], h: T) ->
         - bu.value
         - pro.value
         - ac.value
+        - la.value
         - oh
         - y[S_AN]
         - y[S_SO4].scale(2.0);
@@ -177,7 +188,8 @@ pub fn charge<T: Num>(a: &AcidConstants<T>, inv: &Inverses<T>, y: &[T], h: T) ->
         - va.per_h
         - bu.per_h
         - pro.per_h
-        - ac.per_h;
+        - ac.per_h
+        - la.per_h;
     (balance, slope)
 }
 
@@ -194,6 +206,7 @@ pub fn charge_slopes<T: Num>(
         -(a.bu * inv.bu).scale(1.0 / COD_BU),
         -(a.pro * inv.pro).scale(1.0 / COD_PRO),
         -(a.ac * inv.ac).scale(1.0 / COD_AC),
+        -(a.la * inv.la).scale(1.0 / COD_LA),
         -(a.co2 * inv.co2),
         T::one() - a.nitrogen * inv.nitrogen,
         T::one(),

@@ -36,7 +36,8 @@ pub struct Terms {
     /// than starch. The time follows the temperature as hydrolysis does.
     pub hydrolyser_time: f64,
     /// Slowing of hydrolysis by protons, m3/kmol: `1 / (1 + h H)`. Veeken and others
-    /// 2000, J. Environ. Eng. 126(12) 1076 (abstract read): it falls from pH 7 to 5.
+    /// 2000, J. Environ. Eng. 126(12) 1076 (abstract read): it falls from pH 7 to 5, and
+    /// minds neither acids up to 30 g COD/L nor their undissociated part.
     pub hydrolysis_protons: f64,
     /// Slowing of the feed's hydrolysis by all volatile acids, m3/kg COD:
     /// `1 / (1 + (a acids)^2)`. SIEG05 (read): from 1 to 2 g/L on they halve the gas of
@@ -62,6 +63,11 @@ pub struct Terms {
     /// Most hydrogen that sugar degraders turn to acetate (homoacetogens: many are
     /// the same clostridia), kg COD/(kg COD d) at 35 degC.
     pub homoacetogens: f64,
+    /// pH at which half of the fermenting sugar goes to lactate instead of the mixed
+    /// acids, more below, and its users run at half of their rate; `None`: none does, as
+    /// in plain ADM1. Food waste at pH 5 ended in lactate, which at pH 6 went on to
+    /// volatile acids (TANG17, abstract read).
+    pub lactic_half_ph: Option<f64>,
 }
 
 impl Terms {
@@ -77,6 +83,7 @@ impl Terms {
         ammonia_square: 0.0,
         ammonia_on_others: 0.0,
         homoacetogens: 0.0,
+        lactic_half_ph: None,
     };
 }
 

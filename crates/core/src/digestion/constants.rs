@@ -213,6 +213,18 @@ pub struct Constants {
     pub y_hac: f64,
     /// Half-saturation of H2 for homoacetogens, kg COD/m3. Judgement: some 20 Pa is the least they live on (Conrad 2023, opening read), ten times what methanogens leave.
     pub k_s_h2_hac: f64,
+    /// Carbon content of lactate (3 C on 96 kg COD), kmol C/kg COD.
+    pub c_la: f64,
+    /// Acid constant of lactic acid at 298.15 K (memory of handbooks; it hardly moves with temperature).
+    pub pk_a_la: f64,
+    /// Maximum uptake of lactate on the sugar degraders, 1/d. Judgement: some of them live on it.
+    pub k_m_la: f64,
+    /// Half-saturation, kg COD/m3. Judgement: that of sugar.
+    pub k_s_la: f64,
+    /// Propionate from lactate (3 lactate to 2 propionate, acetate, carbon dioxide: 2 x 112 of 288 kg COD).
+    pub f_pro_la: f64,
+    /// pH at which lactic fermentation runs at half rate. Judgement: waste of fruit and vegetables made 10 to 20 g/L at a steady pH of 4.0 (WU15, abstract read); silage rests at 3.8 to 4.2 (common practice).
+    pub ph_half_la: f64,
     /// Undissociated H2S at which methanogens and acetogens run at half rate, kmol S/m3. CHEN08 row of `digestion_limits.csv`: 50-400 mg/L; 160 mg S/L.
     pub k_i_h2s: f64,
     /// First acid constant of H2S at 298.15 K; `pka1_h2s_25c` of `gas_constants.csv`.
@@ -346,6 +358,12 @@ impl Constants {
             k_s_so4: 2.0e-4,
             y_hac: 0.03,
             k_s_h2_hac: 2.0e-5,
+            c_la: 3.0 / 96.0,
+            pk_a_la: 3.86,
+            k_m_la: 5.0,
+            k_s_la: 0.5,
+            f_pro_la: 224.0 / 288.0,
+            ph_half_la: 4.0,
             k_i_h2s: 0.005,
             pk_h2s: 6.942,
             dh_h2s: 20930.0,

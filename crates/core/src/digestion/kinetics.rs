@@ -54,6 +54,10 @@ pub struct Coefficients<T> {
     pub acetoclasts_half_h: T,
     /// Uptake of hydrogen by homoacetogens, 1/d.
     pub k_m_hac: T,
+    /// Turn of fermenting sugar to lactate by the square of protons, m6/kmol2.
+    pub lactic: T,
+    /// Uptake of lactate by sugar degraders, 1/d.
+    pub k_m_la: T,
     /// Undissociated sulfide at half rate, kmol S/m3.
     pub k_i_h2s: T,
     /// Solubility of h2, ch4, co2, h2s in the state's unit per bar.
@@ -83,6 +87,7 @@ impl<T: Pack> Coefficients<T> {
                 bu: g(&|c| c.acid.bu),
                 pro: g(&|c| c.acid.pro),
                 ac: g(&|c| c.acid.ac),
+                la: g(&|c| c.acid.la),
                 co2: g(&|c| c.acid.co2),
                 nitrogen: g(&|c| c.acid.nitrogen),
                 h2s: g(&|c| c.acid.h2s),
@@ -104,6 +109,8 @@ impl<T: Pack> Coefficients<T> {
             nh3_others: g(&|c| c.nh3_others),
             acetoclasts_half_h: g(&|c| c.acetoclasts_half_h),
             k_m_hac: g(&|c| c.k_m_hac),
+            lactic: g(&|c| c.lactic),
+            k_m_la: g(&|c| c.k_m_la),
             k_i_h2s: g(&|c| c.k_i_h2s),
             solubility: std::array::from_fn(|k| g(&|c| c.solubility[k])),
             pressure: std::array::from_fn(|k| g(&|c| c.pressure[k])),
@@ -248,6 +255,8 @@ pub fn variables(pools: usize, household: bool) -> Vec<Vec<usize>> {
     v.extend((0..GUILDS).map(|g| vec![S_H2, X_H2 + g, S_IN, S_IS, ours(S_AC), H]));
     v.push(vec![S_H2, X_SRB, S_SO4, S_IN, H]);
     v.push([S_H2, X_SU, S_IN, H].map(ours).to_vec());
+    v.push([S_SU, X_SU, S_IN, S_AC, H].map(ours).to_vec());
+    v.push([S_LA, X_SU, S_IN, H].map(ours).to_vec());
     v.extend((X_SU..=X_SRB).map(|i| vec![i]));
     v.push(vec![S_H2, G_H2]);
     v.push(vec![S_CH4, G_CH4]);
@@ -286,11 +295,13 @@ pub fn needs(pools: usize, household: bool) -> Vec<Vec<Vec<usize>>> {
     v.extend((0..GUILDS).map(|g| all(&[S_AC, X_AC + g])));
     v.extend((0..GUILDS).map(|g| all(&[S_H2, X_H2 + g])));
     v.push(all(&[S_H2, X_SRB, S_SO4]));
-    v.push(if household {
-        all(&[S_H2, X_SU])
-    } else {
-        Vec::new()
-    });
+    for food in [S_H2, S_SU, S_LA] {
+        v.push(if household {
+            all(&[food, X_SU])
+        } else {
+            Vec::new()
+        });
+    }
     v.extend((X_SU..=X_SRB).map(|i| all(&[i])));
     v.push(either(S_H2, G_H2));
     v.push(either(S_CH4, G_CH4));
@@ -314,6 +325,8 @@ pub struct Kinetics {
     pub ph_ac: Hill,
     ph_h2: Hill,
     half_h2: f64,
+    /// Slowing of lactic fermentation by the square of protons, m6/kmol2.
+    lactic_end: f64,
 }
 
 /// Rates, and slopes flattened in the order of [`variables`].
@@ -380,6 +393,7 @@ impl Kinetics {
             ph_ac: Hill::new(c.ph_ul_ac, c.ph_ll_ac),
             ph_h2,
             half_h2: ph_h2.half(None),
+            lactic_end: 10f64.powf(2.0 * c.ph_half_la),
             c: c.clone(),
         }
     }
@@ -460,11 +474,33 @@ impl Kinetics {
             saturation(y[S_H2], c.k_s_h2_srb),
             saturation(y[S_SO4], c.k_s_so4),
         ]);
+        let lactic_end = T::constant(self.lactic_end);
+        let [of_mixed, of_lactic, of_la, _] = reciprocals([
+            slowing(h, zero, k.lactic),
+            slowing(h, zero, lactic_end),
+            saturation(y[S_LA], c.k_s_la),
+            T::one(),
+        ]);
         let (aa, ac, h2) = (
             self.ph_aa.of(half_aa, h, of_aa),
             self.ph_ac.of(k.acetoclasts_half_h, h, of_ac),
             self.ph_h2.of(half_h2, h, of_h2),
         );
+        // Fermenting sugar goes to the mixed acids, the more acid the more to lactate.
+        let protons = Factor {
+            value: h,
+            slope: T::one(),
+        };
+        let mixed = slowed(protons, zero, k.lactic, of_mixed);
+        let bear = slowed(protons, zero, lactic_end, of_lactic);
+        let lactic = Factor {
+            value: (T::one() - mixed.value) * bear.value,
+            slope: (T::one() - mixed.value) * bear.slope - mixed.slope * bear.value,
+        };
+        let aa_mixed = Factor {
+            value: aa.value * mixed.value,
+            slope: aa.slope * mixed.value + aa.value * mixed.slope,
+        };
         let nitrogen = monod(y[S_IN], c.k_s_in, of_in);
         let by_nh3 = through(slowed(free_nh3, k.nh3[0], k.nh3[1], of_nh3), &nh3);
         let others_nh3 = through(slowed(free_nh3, zero, k.nh3_others, of_others), &nh3);
@@ -472,9 +508,9 @@ impl Kinetics {
         let by_acetic = through(slowed(free_acetic, k.acetic[1], zero, of_acetic), &acetic);
         let by_h2s = through(inhibited(free_h2s, k.k_i_h2s, of_h2s), &h2s);
 
-        for (i, (s, x, half, of_s)) in [
-            (S_SU, X_SU, c.k_s_su, of_su),
-            (S_AA, X_AA, c.k_s_aa, of_s_aa),
+        for (i, (s, x, half, of_s, aa)) in [
+            (S_SU, X_SU, c.k_s_su, of_su, aa_mixed),
+            (S_AA, X_AA, c.k_s_aa, of_s_aa, aa),
         ]
         .into_iter()
         .enumerate()
@@ -617,6 +653,32 @@ impl Kinetics {
                 common * m.value,
                 kx * m.value * aa.value * nitrogen.slope,
                 kx * m.value * nitrogen.value * aa.slope,
+            ]
+        });
+
+        let m = monod(y[S_SU], c.k_s_su, of_su);
+        let common = k.k_m[0] * nitrogen.value * lactic.value * fermenters.value;
+        put!(sink, common * m.value * y[X_SU], 5, {
+            let kx = k.k_m[0] * m.value * y[X_SU];
+            [
+                common * m.slope * y[X_SU],
+                common * m.value,
+                kx * lactic.value * fermenters.value * nitrogen.slope,
+                kx * nitrogen.value * lactic.value * fermenters.per_total,
+                kx * nitrogen.value
+                    * (lactic.slope * fermenters.value + lactic.value * fermenters.per_h),
+            ]
+        });
+
+        let m = monod(y[S_LA], c.k_s_la, of_la);
+        let common = k.k_m_la * nitrogen.value * aa_mixed.value;
+        put!(sink, common * m.value * y[X_SU], 4, {
+            let kx = k.k_m_la * y[X_SU];
+            [
+                common * m.slope * y[X_SU],
+                common * m.value,
+                kx * m.value * aa_mixed.value * nitrogen.slope,
+                kx * m.value * nitrogen.value * aa_mixed.slope,
             ]
         });
     }

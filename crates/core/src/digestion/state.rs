@@ -38,44 +38,46 @@ pub const S_SO4: usize = 14;
 pub const S_IS: usize = 15;
 /// Ferrous iron in solution.
 pub const S_FE: usize = 16;
+/// Lactate.
+pub const S_LA: usize = 17;
 /// First state that is not dissolved in or carried by the liquid.
-pub const G_H2: usize = 17;
+pub const G_H2: usize = 18;
 /// Methane in the headspace.
-pub const G_CH4: usize = 18;
+pub const G_CH4: usize = 19;
 /// Carbon dioxide in the headspace.
-pub const G_CO2: usize = 19;
+pub const G_CO2: usize = 20;
 /// Hydrogen sulfide in the headspace.
-pub const G_H2S: usize = 20;
+pub const G_H2S: usize = 21;
 /// Nitrogen in the headspace.
-pub const G_N2: usize = 21;
+pub const G_N2: usize = 22;
 /// Oxygen in the headspace.
-pub const G_O2: usize = 22;
+pub const G_O2: usize = 23;
 /// Sugar degraders.
-pub const X_SU: usize = 23;
+pub const X_SU: usize = 24;
 /// Amino-acid degraders.
-pub const X_AA: usize = 24;
+pub const X_AA: usize = 25;
 /// LCFA degraders.
-pub const X_FA: usize = 25;
+pub const X_FA: usize = 26;
 /// Valerate and butyrate degraders.
-pub const X_C4: usize = 26;
+pub const X_C4: usize = 27;
 /// Propionate degraders.
-pub const X_PRO: usize = 27;
+pub const X_PRO: usize = 28;
 /// Acetoclastic methanogens, first guild (cold, mid, warm follow each other).
-pub const X_AC: usize = 28;
+pub const X_AC: usize = 29;
 /// Hydrogenotrophic methanogens, first guild.
-pub const X_H2: usize = 31;
+pub const X_H2: usize = 32;
 /// Sulfate reducers on hydrogen.
-pub const X_SRB: usize = 34;
+pub const X_SRB: usize = 35;
 /// Particulate inerts.
-pub const X_I: usize = 35;
+pub const X_I: usize = 36;
 /// Iron sulfide, kmol/m3.
-pub const X_FES: usize = 36;
+pub const X_FES: usize = 37;
 /// Elemental sulfur, kmol/m3.
-pub const X_S0: usize = 37;
+pub const X_S0: usize = 38;
 /// Gas that has left, first species (order of the headspace: H2, CH4, CO2, H2S, N2, O2).
-pub const OUT: usize = 38;
+pub const OUT: usize = 39;
 /// Composite (dead biomass), the first pool.
-pub const POOLS: usize = 44;
+pub const POOLS: usize = 45;
 /// Composite.
 pub const X_XC: usize = POOLS;
 /// Carbohydrate.
@@ -112,6 +114,7 @@ pub const SYMBOLS: [&str; POOLS + PLAIN_POOLS] = [
     "S_so4",
     "S_is",
     "S_fe",
+    "S_la",
     "S_gas_h2",
     "S_gas_ch4",
     "S_gas_co2",
@@ -166,7 +169,7 @@ pub enum Phase {
 /// Phase of state `i`.
 pub fn phase(i: usize) -> Phase {
     match i {
-        0..=S_FE => Phase::Dissolved,
+        0..=S_LA => Phase::Dissolved,
         G_H2..=G_O2 => Phase::Headspace,
         OUT..POOLS => Phase::Left,
         _ => Phase::Solid,

@@ -38,6 +38,7 @@ impl Content {
             (S_BU, c.c_bu),
             (S_PRO, c.c_pro),
             (S_AC, c.c_ac),
+            (S_LA, c.c_la),
             (S_H2, 0.0),
             (S_CH4, c.c_ch4),
             (S_I, c.c_si),
@@ -90,7 +91,8 @@ pub type Row = Vec<(usize, f64)>;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Families {
     /// Uptake of su, aa, fa, va, bu, pro, then the guilds on acetate, the
-    /// guilds on hydrogen, the sulfate reducers, the homoacetogens.
+    /// guilds on hydrogen, the sulfate reducers, the homoacetogens, sugar to lactate,
+    /// lactate.
     pub uptake: usize,
     /// Decay of the twelve groups.
     pub decay: usize,
@@ -105,7 +107,7 @@ pub struct Families {
 }
 
 /// Number of uptake processes.
-pub const UPTAKES: usize = 6 + 2 * GUILDS + 2;
+pub const UPTAKES: usize = 6 + 2 * GUILDS + 4;
 /// Number of groups that decay.
 pub const GROUPS: usize = X_SRB - X_SU + 1;
 
@@ -225,6 +227,13 @@ pub fn rows(c: &Constants, pools: &[Pool]) -> Vec<Row> {
         &content,
     ));
     rows.push(uptake(S_H2, c.y_hac, X_SU, &[(S_AC, 1.0)]));
+    rows.push(uptake(S_SU, c.y_su, X_SU, &[(S_LA, 1.0)]));
+    rows.push(uptake(
+        S_LA,
+        c.y_pro,
+        X_SU,
+        &[(S_PRO, c.f_pro_la), (S_AC, 1.0 - c.f_pro_la)],
+    ));
     for i in X_SU..=X_SRB {
         rows.push(closed(vec![(i, -1.0), (X_XC, 1.0)], &content));
     }

@@ -254,6 +254,10 @@ impl Digestion {
             nh3_others: k(square * terms.ammonia_on_others.powi(2)),
             acetoclasts_half_h: k(self.kinetics.ph_ac.half(terms.acetoclasts_half_ph)),
             k_m_hac: k(terms.homoacetogens * factors.acidogens * w.uptake),
+            lactic: k(terms
+                .lactic_half_ph
+                .map_or(0.0, |half| 10f64.powf(2.0 * half))),
+            k_m_la: k(c.k_m_la * factors.acidogens * w.uptake),
             k_i_h2s: k(c.k_i_h2s),
             solubility: [
                 k(16.0 * c.k_h_h2 * vant_hoff(-4_180.0, t)),

@@ -150,6 +150,7 @@ fn strong() -> Biology {
             ammonia_square: 200.0,
             ammonia_on_others: 0.6,
             homoacetogens: 8.0,
+            lactic_half_ph: Some(6.5),
         },
     }
 }

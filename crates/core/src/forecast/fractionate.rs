@@ -125,12 +125,16 @@ impl Fractions {
     }
 
     /// Carbon beyond the table's where `factor` times as much is in the degradable
-    /// matter, kmol C/kg COD. Never less than the table's: sugars, amino acids and fats
-    /// of the model hold that much, and what dissolved would take the rest from S_IC
-    /// that a vessel of fresh water does not have.
-    pub fn more_carbon(&self, factor: f64) -> f64 {
+    /// matter, kmol C/kg COD. Never so little that dissolving it takes S_IC, which a
+    /// vessel of fresh water does not have.
+    pub fn more_carbon(&self, factor: f64, c: &Constants) -> f64 {
         let whole = self.carbon + self.carbon_as_bicarbonate;
-        ((factor - 1.0) * whole).max(0.0)
+        let [sugar, protein, fat] = self.shares;
+        let products = (sugar + fat * (1.0 - c.f_fa_li)) * c.c_su
+            + protein * c.c_aa
+            + fat * c.f_fa_li * c.c_fa;
+        let freed = (self.carbon - products).max(0.0);
+        ((factor - 1.0) * whole).max(-freed)
     }
 
     /// The engine's pool for the feedstock.
@@ -229,7 +233,7 @@ pub fn charge_of(
     out.amounts[pool] = degradable - at_once;
     // What dissolves at once takes the pool's own road, already travelled.
     let road = fractions.pool(1.0, c);
-    let more = fractions.more_carbon(draw.carbon);
+    let more = fractions.more_carbon(draw.carbon, c);
     let (mut carbon, mut nitrogen) = (road.carbon + more, road.nitrogen);
     for &(i, part) in &road.products {
         out.amounts[i] += at_once * part;

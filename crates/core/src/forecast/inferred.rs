@@ -75,6 +75,8 @@ inferred! {
     ammonia_growth,
     /// Most hydrogen that sugar degraders turn to acetate, kg COD/(kg COD d).
     homoacetogens,
+    /// pH at which half of the fermenting sugar goes to lactate.
+    lactic_half_ph,
     /// Factor on the methanogens of fresh waste.
     own_methanogens,
     /// Cold guild's share of them.
@@ -144,6 +146,7 @@ impl Inferred {
                 ammonia_square: 1.0 / (self.ammonia_half * KMOL_PER_MG_N_L),
                 ammonia_on_others: self.ammonia_others,
                 homoacetogens: self.homoacetogens,
+                lactic_half_ph: Some(self.lactic_half_ph),
             },
         }
     }

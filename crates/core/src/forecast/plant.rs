@@ -87,7 +87,9 @@ impl<'a> Plant<'a> {
                     .fractions
                     .iter()
                     .zip(&draw.feed)
-                    .map(|(fractions, feed)| fractions.more_carbon(feed.carbon))
+                    .map(|(fractions, feed)| {
+                        fractions.more_carbon(feed.carbon, &shared.model.constants)
+                    })
                     .collect(),
                 uptake: draw.uptake,
                 biology: Arc::new(draw.inferred.biology()),

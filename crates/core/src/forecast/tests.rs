@@ -28,7 +28,7 @@ fn endless_batch(f: &Feedstock, carbon: f64) -> Endless {
         k_l_a_per_d: 100.0,
         solids_stay: 1.0,
         world: WorldFactors {
-            feed_carbon: vec![fractions.more_carbon(carbon)],
+            feed_carbon: vec![fractions.more_carbon(carbon, &c)],
             ..WorldFactors::none(model.pools.len())
         },
         relative_tolerance: 1e-5,
@@ -140,9 +140,30 @@ fn more_carbon_per_cod_is_more_carbon_dioxide() {
         let carbon = table.methane_share_of_carbon / more.methane_share_of_carbon;
         assert!((carbon - 1.06).abs() < 0.02, "{id}: {carbon}");
     }
-    let f = crate::reference::feedstock("used_cooking_oil").expect("a row");
-    let fat = Fractions::new(f, &Constants::reference());
-    assert!(fat.more_carbon(0.9).abs() < 1e-9 && fat.more_carbon(1.1) > 0.0);
+}
+
+/// Dissolving takes no more S_IC than with the table's carbon, however little a draw has.
+#[test]
+fn little_carbon_takes_none_from_the_water() {
+    let c = Constants::reference();
+    for f in feedstocks() {
+        let fractions = Fractions::new(f, &c);
+        let pool = fractions.pool(1.0, &c);
+        let content = Content::new(&c, std::slice::from_ref(&pool));
+        let products: f64 = pool
+            .products
+            .iter()
+            .map(|&(i, part)| part * content.carbon[i])
+            .sum();
+        let freed = pool.carbon - products;
+        let least = freed + fractions.more_carbon(0.5, &c);
+        assert!(
+            least > freed.min(0.0) - 1e-12,
+            "{}: {least} of {freed}",
+            f.id
+        );
+        assert!(fractions.more_carbon(1.05, &c) > 0.0);
+    }
 }
 
 /// Methane share by the Boyle equation of the digestible composition.
