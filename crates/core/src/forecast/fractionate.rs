@@ -129,10 +129,18 @@ impl Fractions {
     /// vessel of fresh water does not have.
     pub fn more_carbon(&self, factor: f64, c: &Constants) -> f64 {
         let whole = self.carbon + self.carbon_as_bicarbonate;
-        let [sugar, protein, fat] = self.shares;
-        let products = (sugar + fat * (1.0 - c.f_fa_li)) * c.c_su
-            + protein * c.c_aa
-            + fat * c.f_fa_li * c.c_fa;
+        let products: f64 = self
+            .pool(1.0, c)
+            .products
+            .iter()
+            .map(|&(i, part)| {
+                part * match i {
+                    S_SU => c.c_su,
+                    S_AA => c.c_aa,
+                    _ => c.c_fa,
+                }
+            })
+            .sum();
         let freed = (self.carbon - products).max(0.0);
         ((factor - 1.0) * whole).max(-freed)
     }

@@ -2,6 +2,7 @@ use super::fractionate::{self, FeedDraw, Fractions};
 use super::inferred::Inferred;
 use crate::digestion::constants::Constants;
 use crate::digestion::state::*;
+use crate::digestion::stoichiometry::Content;
 use crate::digestion::system::WorldFactors;
 use crate::digestion::{Charge, Digestion, Tank, TankSettings};
 use crate::feed::{Feedstock, model_compounds};
@@ -18,7 +19,7 @@ fn endless_batch(f: &Feedstock, carbon: f64) -> Endless {
     let c = Constants::reference();
     let fractions = Fractions::new(f, &c);
     let model = Digestion::new(
-        c,
+        c.clone(),
         vec![fractions.pool(f.hydrolysis_per_d.mid, &Constants::reference())],
     );
     let settings = TankSettings {

@@ -220,13 +220,13 @@ fn a_feed_that_gives_less_is_named() {
     assert!(dung.now.p50 < dung.before.p50, "{dung:?}");
 }
 
-/// A small study: three invented plants, 80 days of diary. The bands of what was
+/// A small study: ten invented plants, a hundred days of diary. The bands of what was
 /// learned hold the truth about as often as they say, and the forecast is nearer
 /// than without the diary. (The large one is `docs/learning.md`.)
 #[test]
 fn bands_hold_the_truth_and_the_diary_helps() {
     let (mut inside, mut all, mut now, mut before) = (0, 0, 0.0, 0.0);
-    for seed in [21, 22, 23, 24] {
+    for seed in 21..31 {
         let plan = plan(LARCH, 121);
         let plant = Invented::new(&plan, seed, None).unwrap();
         let diary = plant.diary(&Keeper::default(), 100);
@@ -255,8 +255,8 @@ fn bands_hold_the_truth_and_the_diary_helps() {
     let share = f64::from(inside) / f64::from(all);
     assert!((0.68..=0.92).contains(&share), "{inside} of {all}");
     // The invented plants differ in their biology too, of which eighty days of a cold
-    // drum tell little (0.97 of the error was left on these four).
-    assert!(now < 0.98 * before, "{now} {before}");
+    // drum tell little (0.84 of the error was left on these ten).
+    assert!(now < 0.95 * before, "{now} {before}");
 }
 
 /// Three faults that announce themselves are named; a healthy plant is left alone.
