@@ -49,6 +49,21 @@ const OUTSIDE: &[(&str, (f64, f64), &str)] = &[
         "a culture grown at 12 degC has too many of the cold guild in ours",
     ),
     (
+        "ammonia-hansen-45",
+        (150.0, 240.0),
+        "at 45 degC the measured culture lost a quarter of its gas, ours bears the ammonia better",
+    ),
+    (
+        "ammonia-hans99-acids",
+        (2.0, 11.5),
+        "its acids stood higher at the same methane: propionate, which ours uses up",
+    ),
+    (
+        "st-VA-feb",
+        (2.0, 3.5),
+        "under its ice the whole depth stood at 1 degC; ours has one in ten worlds so cold",
+    ),
+    (
         "warm-arikan-28",
         (0.75, 0.87),
         "a breakdown that minds the cold a little too much between 28 and 35 degC",
