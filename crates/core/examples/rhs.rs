@@ -148,14 +148,7 @@ fn settings(plan: &Plan, shared: &Shared, world: &WorldDraw) -> TankSettings {
         solids_stay: 1.0,
         world: WorldFactors {
             pool,
-            feed_carbon: shared
-                .fractions
-                .iter()
-                .zip(&world.feed)
-                .map(|(fractions, feed)| {
-                    fractions.more_carbon(feed.carbon, &shared.model.constants)
-                })
-                .collect(),
+            feed_carbon: shared.feed_carbon(&world.feed),
             uptake: world.uptake,
             biology: std::sync::Arc::new(world.inferred.biology()),
         },

@@ -83,14 +83,7 @@ impl<'a> Plant<'a> {
             solids_stay: draw.solids_stay,
             world: WorldFactors {
                 pool,
-                feed_carbon: shared
-                    .fractions
-                    .iter()
-                    .zip(&draw.feed)
-                    .map(|(fractions, feed)| {
-                        fractions.more_carbon(feed.carbon, &shared.model.constants)
-                    })
-                    .collect(),
+                feed_carbon: shared.feed_carbon(&draw.feed),
                 uptake: draw.uptake,
                 biology: Arc::new(draw.inferred.biology()),
             },

@@ -7,7 +7,7 @@ use uom::si::thermodynamic_temperature::degree_celsius;
 
 use super::calendar::{self, DayFeed};
 use super::draw::WorldDraw;
-use super::fractionate::Fractions;
+use super::fractionate::{FeedDraw, Fractions};
 use super::heap::{self, HeapMonth};
 use super::plant::Plant;
 use crate::digestate::{Counter, Matter};
@@ -31,6 +31,13 @@ pub struct Shared {
 }
 
 impl Shared {
+    /// Carbon of each feed pool in a world beyond what the pools share, kmol C/kg COD.
+    pub fn feed_carbon(&self, feed: &[FeedDraw]) -> Vec<f64> {
+        let each = self.fractions.iter().zip(feed);
+        each.map(|(fractions, feed)| fractions.more_carbon(feed.carbon, &self.model.constants))
+            .collect()
+    }
+
     /// For `plan`.
     pub fn new(plan: &Plan) -> Self {
         let c = Constants::reference();
