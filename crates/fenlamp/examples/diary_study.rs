@@ -53,7 +53,8 @@ struct Sums {
     inputs: [u32; 2],
     learned: [u32; 2],
     gas_inside: [u32; 2],
-    error: [f64; 3],
+    /// Learned, unlearned and last week's, by plant.
+    error: [Vec<f64>; 3],
     beaten: [u32; 2],
     plants: u32,
     slowest_s: f64,
@@ -162,8 +163,9 @@ fn teach(plan: &Plan, keeper: &Keeper, seed: u64, sums: &mut Sums) -> Result<(),
     };
     let scale = truth.max(record.least_gas_l);
     let error = [now.p50, before, week].map(|v| (v - truth).abs() / scale);
+    eprintln!("{truth:.0} L a day: off by {error:.2?}");
     for (sum, e) in sums.error.iter_mut().zip(error) {
-        *sum += e;
+        sum.push(e);
     }
     sums.beaten[0] += u32::from(error[0] < error[1]);
     sums.beaten[1] += u32::from(error[0] < error[2]);
@@ -291,12 +293,24 @@ fn report(
         "80 %",
         share(sums.gas_inside),
     );
+    let middle = |e: &Vec<f64>| Quantiles::of(&mut e.clone()).p50;
+    let mean = |e: &Vec<f64>| e.iter().sum::<f64>() / n;
+    let three = |of: &dyn Fn(&Vec<f64>) -> f64| {
+        let percent = sums
+            .error
+            .each_ref()
+            .map(|e| format!("{:.0} %", 100.0 * of(e)));
+        percent.join(", ")
+    };
     row(
-        "error of the 30 days' gas: learned, unlearned, \"same as last week\"",
+        "error of the 30 days' gas, middle plant: learned, unlearned, \"same as last week\"",
         "learned least",
-        sums.error
-            .map(|e| format!("{:.0} %", 100.0 * e / n))
-            .join(", "),
+        three(&middle),
+    );
+    row(
+        "the same, mean (ruled by plants that make next to no gas)",
+        "",
+        three(&mean),
     );
     row(
         "plants on which learning beat unlearned, and last week",
