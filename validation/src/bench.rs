@@ -1,8 +1,10 @@
 //! Invented digesters run as a forecast would run them.
 
+use fenlamp_core::band::Quantiles;
 use fenlamp_core::feed::Feedstock;
 use fenlamp_core::forecast::draw::{WorldDraw, latin_hypercube};
-use fenlamp_core::forecast::ensemble::{self, Forecast, Quantiles};
+use fenlamp_core::forecast::ensemble;
+use fenlamp_core::forecast::ensemble::Forecast;
 use fenlamp_core::forecast::world::{DayRow, WorldRun};
 use fenlamp_core::gas::volume::{DRY_LITRES_PER_KMOL, wet_litres_per_kmol};
 use fenlamp_core::plan::{NoFiles, read};

@@ -1,6 +1,6 @@
 //! One comparison of a number of ours with a number from outside.
 
-use fenlamp_core::forecast::ensemble::Quantiles;
+use fenlamp_core::band::Quantiles;
 
 use crate::Evidence;
 

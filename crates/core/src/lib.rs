@@ -4,6 +4,8 @@
 //! flows one way: place and waste -> weather and feed -> warmth -> digestion
 //! -> gas -> forecast. Nothing downstream is read upstream.
 
+pub mod band;
+
 pub mod reference;
 
 pub mod plan;

@@ -9,7 +9,7 @@ use std::error::Error;
 use std::fmt::Write as _;
 use std::time::Instant;
 
-use fenlamp_core::forecast::bands::Quantiles;
+use fenlamp_core::band::Quantiles;
 use fenlamp_core::forecast::ensemble::Control;
 use fenlamp_core::learn::causes::Trials;
 use fenlamp_core::learn::errors;

@@ -1,6 +1,6 @@
 //! Batches and starts: what sours, what burns, and when.
 
-use fenlamp_core::forecast::ensemble::Quantiles;
+use fenlamp_core::band::Quantiles;
 use fenlamp_core::reference::feedstock;
 
 use super::{BIOLOGY, Group};

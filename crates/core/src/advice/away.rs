@@ -5,7 +5,9 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::check::{Trial, mean};
-use crate::forecast::ensemble::{self, Control, Quantiles, soured};
+use crate::band::Quantiles;
+use crate::forecast::ensemble;
+use crate::forecast::ensemble::{Control, soured};
 use crate::forecast::figures::Spans;
 use crate::forecast::words::say;
 use crate::forecast::world::{Shared, WorldError, WorldRun};

@@ -5,9 +5,11 @@ use std::ops::Range;
 use serde::Serialize;
 
 use super::wish::Wish;
+use crate::band::Quantiles;
 use crate::forecast::calendar;
 use crate::forecast::draw::{self, WorldDraw};
-use crate::forecast::ensemble::{self, Control, Quantiles, first_flame, first_sour};
+use crate::forecast::ensemble;
+use crate::forecast::ensemble::{Control, first_flame, first_sour};
 use crate::forecast::figures::Spans;
 use crate::forecast::world::{DayRow, Shared, WorldError, WorldRun};
 use crate::plan::Plan;

@@ -5,9 +5,9 @@ use serde::Serialize;
 
 use super::check;
 use super::recipe::Said;
+use crate::band::Quantiles;
 use crate::forecast::chances::fraction;
 use crate::forecast::draw::WorldDraw;
-use crate::forecast::ensemble::Quantiles;
 use crate::forecast::gas_train;
 use crate::forecast::words::say::{self, number_band};
 use crate::forecast::world::WorldRun;

@@ -19,8 +19,8 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use crate::band::Quantiles;
 use crate::forecast::calendar;
-use crate::forecast::ensemble::Quantiles;
 use crate::forecast::world::WorldRun;
 use crate::plan::{Plan, VesselMode};
 use crate::reference::safety_limits;

@@ -6,7 +6,7 @@ use uom::si::volume::liter;
 
 use super::land::{DRESSING_L_M2, K2O_OF_K, NITROGEN_KG_HA_YEAR, P2O5_OF_P};
 use super::{Class, Digestate, MatterBands, first_harvest};
-use crate::forecast::ensemble::Quantiles;
+use crate::band::Quantiles;
 use crate::forecast::words::say;
 use crate::plan::Plan;
 

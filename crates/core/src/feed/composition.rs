@@ -2,7 +2,6 @@
 
 use super::boyle::{Formula, model_compounds};
 use super::{Feedstock, Group, Origin};
-use crate::reference::{Fault, FaultKind};
 
 /// Chemical oxygen demand of a feedstock by class of compound, kg COD/kg total solids.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
@@ -90,22 +89,6 @@ impl Feedstock {
             + (1.0 - self.volatile_of_ts);
         let urea = self.ammonium_share * self.nitrogen_of_ts * UREA_PER_NITROGEN;
         parts + urea.min((1.0 - parts).max(0.0))
-    }
-
-    /// Says so if the central methane potential is above what the composition
-    /// allows; nothing is changed.
-    pub fn potential_fault(&self) -> Option<FaultKind> {
-        let ceiling = self.theoretical_ch4_m3_per_kg_vs();
-        (self.bmp.mid > ceiling).then_some(FaultKind::AboveTheory {
-            bmp: self.bmp.mid,
-            ceiling,
-        })
-    }
-
-    /// Everything wrong with the figures against physics; empty for a sound
-    /// feedstock. For the user's own feedstocks.
-    pub fn faults(&self) -> Vec<Fault> {
-        crate::reference::feedstock_faults(self)
     }
 
     /// Where a field's figure came from.

@@ -1,7 +1,7 @@
 //! Mixtures of feedstocks and water as mass balances.
 
 use super::{Feedstock, carbon_to_nitrogen, handbook_ratio_average};
-use crate::reference::Band;
+use crate::band::Band;
 
 /// One feedstock of a mixture.
 #[derive(Debug, Clone, Copy)]

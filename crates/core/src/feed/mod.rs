@@ -3,7 +3,6 @@
 mod boyle;
 mod carbon_nitrogen;
 mod composition;
-mod excretion;
 mod mixture;
 mod sizing;
 
@@ -16,14 +15,13 @@ pub use boyle::{
 };
 pub use carbon_nitrogen::{carbon_to_nitrogen, dry_mass_to_reach_c_to_n, handbook_ratio_average};
 pub use composition::CodParts;
-pub use excretion::{Excretion, excretion};
 pub use mixture::{Mixture, Part};
 pub use sizing::{
     daily_feed_l, digester_volume_l, gas_per_day, loading_rate_kg_vs_m3_d, mass_for_gas_kg,
     retention_time_d, water_to_reach_solids,
 };
 
-use crate::reference::Band;
+use crate::band::Band;
 
 /// A feedstock with every figure the engine needs, gaps filled and marked.
 ///

@@ -6,50 +6,9 @@ use serde::Serialize;
 
 use super::gas_train::GasTrain;
 use super::heap::Heap;
+use crate::band::Quantiles;
 use crate::digestate::Digestate;
 use crate::gas::uses::{self, Uses};
-
-/// The band of an uncertain figure: two worlds in ten lie outside it.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
-pub struct Quantiles {
-    /// One world in ten is below.
-    pub p10: f64,
-    /// The middle world.
-    pub p50: f64,
-    /// One world in ten is above.
-    pub p90: f64,
-}
-
-impl Quantiles {
-    /// Of a sample, by linear interpolation between the order statistics
-    /// (Hyndman and Fan 1996, type 7). Empty gives NaN.
-    pub fn of(values: &mut [f64]) -> Self {
-        values.sort_unstable_by(f64::total_cmp);
-        let at = |share: f64| {
-            let Some(last) = values.len().checked_sub(1) else {
-                return f64::NAN;
-            };
-            let place = share * last as f64;
-            let (low, part) = (place.floor() as usize, place.fract());
-            let high = (low + 1).min(last);
-            values[low] + part * (values[high] - values[low])
-        };
-        Quantiles {
-            p10: at(0.1),
-            p50: at(0.5),
-            p90: at(0.9),
-        }
-    }
-
-    /// Each figure through `f`, which must not fall.
-    pub fn map(self, f: impl Fn(f64) -> f64) -> Self {
-        Quantiles {
-            p10: f(self.p10),
-            p50: f(self.p50),
-            p90: f(self.p90),
-        }
-    }
-}
 
 /// One day over all worlds. Field names carry the unit.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -7,9 +7,11 @@
 use serde::Serialize;
 
 use super::draw::{self, BATCH, WorldDraw};
-use super::ensemble::{self, Control, MonthBand, Quantiles};
+use super::ensemble;
+use super::ensemble::{Control, MonthBand};
 use super::figures::Figures;
 use super::world::{Shared, WorldError, WorldRun};
+use crate::band::Quantiles;
 use crate::plan::Plan;
 
 #[cfg(test)]

@@ -5,13 +5,14 @@ use jiff::civil::Date;
 use rayon::prelude::*;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-pub use super::bands::{DayBand, FirstFlame, Forecast, MonthBand, Quantiles, UseBands, Whole};
+pub use super::bands::{DayBand, FirstFlame, Forecast, MonthBand, UseBands, Whole};
 use super::calendar;
 use super::convergence;
 use super::draw::{self, BATCH, WorldDraw};
 use super::gas_train;
 use super::heap;
 use super::world::{self, DayRow, MonthSolids, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
+use crate::band::Quantiles;
 use crate::digestate;
 use crate::plan::Plan;
 use crate::solver::lanes::best_width;

@@ -6,6 +6,7 @@
 //! LCFA in the proportion of its composition, at the feedstock's own rate.
 
 use super::inferred::Inferred;
+use crate::band::Band;
 use crate::digestion::acid_base::COD_AC;
 use crate::digestion::constants::{COD_SULFIDE, Constants};
 use crate::digestion::state::*;
@@ -13,7 +14,7 @@ use crate::digestion::stoichiometry::Content;
 use crate::digestion::yields::EndlessYields;
 use crate::digestion::{Charge, Passengers, Pool};
 use crate::feed::{Feedstock, Formula, Group};
-use crate::reference::{self, Band};
+use crate::reference;
 
 /// kg COD of one m3 of methane (0 degC, 101.325 kPa).
 pub const COD_PER_M3_CH4: f64 = 64.0 / 22.414;

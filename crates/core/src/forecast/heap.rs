@@ -3,9 +3,9 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::bands::Quantiles;
 use super::calendar;
 use super::world::WorldRun;
+use crate::band::Quantiles;
 use crate::plan::Plan;
 use crate::warmth::WarmthResult;
 use crate::weather::{days_after, days_between};

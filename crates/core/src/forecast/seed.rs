@@ -6,12 +6,12 @@
 //! per kg volatile solids, a fifth of it acetoclastic), lowered for manure.
 
 use super::inferred::Inferred;
+use crate::band::Band;
 use crate::digestion::biology::{ThermalBiology, arrhenius};
 use crate::digestion::constants::Constants;
 use crate::digestion::state::*;
 use crate::digestion::{Charge, Passengers};
 use crate::plan::{Seed, SeedKind};
-use crate::reference::Band;
 use uom::si::ratio::ratio;
 use uom::si::thermodynamic_temperature::degree_celsius;
 use uom::si::volume::cubic_meter;

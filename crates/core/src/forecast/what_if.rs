@@ -11,10 +11,12 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::draw::{self, WorldDraw};
-use super::ensemble::{self, Control, Quantiles};
+use super::ensemble;
+use super::ensemble::Control;
 use super::figures::{Figures, Spans};
 use super::words::say;
 use super::world::{Shared, WorldError, WorldRun};
+use crate::band::Quantiles;
 use crate::gas::uses;
 use crate::plan::{Plan, SlurryTemperature};
 

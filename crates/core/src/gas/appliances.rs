@@ -7,7 +7,8 @@ use serde::Serialize;
 use super::error::{GasError, within};
 use super::mixture::Mixture;
 use super::properties::{CombustionTemperature, State, heating_value, net_mj_per_normal_m3};
-use crate::reference::{Band, gas_value, safety_limits, thermal_value};
+use crate::band::Band;
+use crate::reference::{gas_value, safety_limits, thermal_value};
 
 /// Something to do with gas.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

@@ -1,7 +1,8 @@
 //! What the rules look at, and the published limits they compare with.
 
 use super::{Evidence, Found, Severity};
-use crate::forecast::ensemble::{Forecast, Quantiles};
+use crate::band::Quantiles;
+use crate::forecast::ensemble::Forecast;
 use crate::forecast::world::{DayRow, WorldRun};
 use crate::gas::Mixture as Gas;
 use crate::plan::{Plan, VesselMode};

@@ -25,7 +25,7 @@ pub(super) fn souring(case: &Case<'_>) -> Option<Found> {
         .filter(|r| soured(&r.days))
         .map(|r| r.days.iter().map(|d| d.ph).fold(f64::INFINITY, f64::min))
         .collect();
-    let ph = crate::forecast::ensemble::Quantiles::of(&mut lowest);
+    let ph = crate::band::Quantiles::of(&mut lowest);
     let severity = if share >= SOUR_STOP {
         Severity::Stop
     } else {

@@ -2,7 +2,8 @@
 
 use super::case::{Case, found, number, safety};
 use super::{Found, Severity};
-use crate::forecast::ensemble::{FLAME_METHANE_SHARE, Quantiles};
+use crate::band::Quantiles;
+use crate::forecast::ensemble::FLAME_METHANE_SHARE;
 use crate::forecast::words::say::{self, days_band};
 use crate::forecast::world::{DayRow, WorldRun};
 use crate::gas::flammability::purge_volumes;

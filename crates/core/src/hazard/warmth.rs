@@ -2,7 +2,7 @@
 
 use super::case::{Case, found, limit, number};
 use super::{Found, Severity};
-use crate::forecast::ensemble::Quantiles;
+use crate::band::Quantiles;
 use crate::forecast::words::say::{days_band, temperature};
 use crate::plan::SlurryTemperature;
 use crate::reference::LimitState;

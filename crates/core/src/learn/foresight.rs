@@ -6,7 +6,7 @@ use super::Bent;
 use super::normal::Draws;
 use super::record::Record;
 use super::smoother::Side;
-use crate::forecast::bands::Quantiles;
+use crate::band::Quantiles;
 use crate::forecast::world::WorldRun;
 
 /// How the days held back compare with what was foretold of them.

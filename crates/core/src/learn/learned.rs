@@ -7,7 +7,7 @@ use super::observe::{Doubt, spells};
 use super::record::Record;
 use super::words;
 use super::{Bent, Foresight, SPELL_DAYS, Settings};
-use crate::forecast::bands::Quantiles;
+use crate::band::Quantiles;
 use crate::forecast::draw::InputKind;
 use crate::forecast::world::WorldRun;
 use crate::plan::Plan;

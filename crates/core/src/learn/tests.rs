@@ -177,7 +177,7 @@ fn learning_narrows_about_the_truth_and_is_the_same_again() {
         .sum::<f64>()
         / 20.0;
     let now = one.mean_gas_l(111..131);
-    let before = |f: fn(&crate::forecast::bands::Quantiles) -> f64| {
+    let before = |f: fn(&crate::band::Quantiles) -> f64| {
         one.days[111..131]
             .iter()
             .map(|d| f(&d.gas_wet_l_before))

@@ -12,7 +12,7 @@ use super::inquiry::{NextTest, Remedy, cheapest, name, remedy};
 use super::record::Record;
 use super::upset::Cause;
 use super::{Bent, Settings};
-use crate::forecast::bands::Quantiles;
+use crate::band::Quantiles;
 use crate::forecast::ensemble::Control;
 use crate::forecast::world::WorldError;
 

@@ -152,7 +152,7 @@ pub(super) fn sentences(learned: &Learned, settings: &Settings) -> Vec<String> {
         let to = learned.days.len();
         let now = learned.mean_gas_l(from..to);
         let n = (to - from) as f64;
-        let before = |f: fn(&crate::forecast::bands::Quantiles) -> f64| {
+        let before = |f: fn(&crate::band::Quantiles) -> f64| {
             learned.days[from..to]
                 .iter()
                 .map(|d| f(&d.gas_wet_l_before))

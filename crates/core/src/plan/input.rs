@@ -1,6 +1,6 @@
 //! What goes in: waste, water, first fill, seed and doses.
 
-use crate::reference::Band;
+use crate::band::Band;
 use uom::si::f64::{Mass, MassRate, Ratio, ThermodynamicTemperature, Volume};
 
 /// One stream of waste.

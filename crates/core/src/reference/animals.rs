@@ -2,11 +2,11 @@
 
 use std::sync::OnceLock;
 
-use super::Band;
 use super::embedded;
 use super::feedstocks::{feedstock, key_groups, nearest};
 use super::sheet::{Fault, FaultKind, Sheet, sorted_out};
 use super::sources::{self, Source, sources};
+use crate::band::Band;
 use crate::feed::{How, Origin};
 
 /// One animal of a kind, as excreted (or as collected, where `notes` says so).

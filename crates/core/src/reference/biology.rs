@@ -5,9 +5,9 @@
 
 use std::sync::OnceLock;
 
-use super::Band;
 use super::embedded;
 use super::sheet::{Fault, Sheet, sorted_out};
+use crate::band::Band;
 
 /// One inferred constant.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]

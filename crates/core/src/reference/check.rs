@@ -168,7 +168,7 @@ pub fn check(table: Table, text: &str) -> Vec<Fault> {
 /// Faults of a filled feedstock against physics: shares outside 0 to 1, bands
 /// out of order, a sum of parts outside 80 to 110 %, a central potential above
 /// the theoretical yield. Own feedstocks of a plan go through it as well.
-pub(crate) fn feedstock_faults(feedstock: &Feedstock) -> Vec<Fault> {
+pub(super) fn feedstock_faults(feedstock: &Feedstock) -> Vec<Fault> {
     let fault = |what| Fault {
         table: "feedstocks",
         line: 0,

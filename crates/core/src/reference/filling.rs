@@ -5,11 +5,11 @@
 //! published cell says so (see [`super::replaced_figures`]). Every figure gets an
 //! [`Origin`].
 
-use super::Band;
 use super::feedstocks::{FeedstockRow, feedstock_rows, key_group};
 use super::rules::{Rule, Rules};
 use super::sheet::{Fault, FaultKind, sorted_out};
 use super::sources::{self, Source};
+use crate::band::Band;
 use crate::feed::{Feedstock, How, Origin};
 
 pub(super) fn fill_all(

@@ -64,10 +64,10 @@ pub fn replaced_figures() -> Vec<(&'static str, &'static str)> {
 /// The spread of a stated or measured figure, as a factor on it: a row of
 /// `group_defaults.csv` with the scope `any` ("amount_weighed"). For quantities that
 /// stand there; a test holds the rows to their users.
-pub fn spread(quantity: &str) -> super::Band {
+pub fn spread(quantity: &str) -> crate::band::Band {
     let rule = rules().find("any", quantity);
     let rule = rule.unwrap_or_else(|| panic!("group_defaults.csv has a row any,{quantity}"));
-    super::Band {
+    crate::band::Band {
         low: rule.low.unwrap_or(rule.mid),
         mid: rule.mid,
         high: rule.high.unwrap_or(rule.mid),

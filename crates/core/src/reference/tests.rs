@@ -1,6 +1,7 @@
 //! Tests of the tables: the embedded ones are sound, doctored ones are refused.
 
 use super::*;
+use crate::band::Band;
 use crate::feed::{Formula, How};
 
 fn kinds(table: Table, text: &str) -> Vec<FaultKind> {
@@ -580,4 +581,18 @@ fn carbon_per_cod_is_that_of_the_ultimate_analyses() {
             "{share}: {analyses} {figure}"
         );
     }
+}
+
+#[test]
+fn a_potential_above_theory_is_said_but_not_changed() {
+    let mut own = feedstock("cheese_whey").expect("a row").clone();
+    own.bmp = Band {
+        low: 0.4,
+        mid: 0.5,
+        high: 0.6,
+    };
+    let faults = check::feedstock_faults(&own);
+    assert!(matches!(faults[0].what, FaultKind::AboveTheory { .. }));
+    assert_eq!(faults.len(), 1);
+    assert_eq!(own.bmp.mid, 0.5);
 }

@@ -1,6 +1,7 @@
 //! A forecast as text: words, months, findings.
 
-use fenlamp_core::forecast::ensemble::{MonthBand, Quantiles};
+use fenlamp_core::band::Quantiles;
+use fenlamp_core::forecast::ensemble::MonthBand;
 use fenlamp_core::forecast::findings::{Finding, Severity};
 use fenlamp_core::forecast::words::{Topic, say};
 use fenlamp_core::plan::UnitSystem;

@@ -1,6 +1,6 @@
 //! The part of a forecast about store and uses.
 
-use fenlamp_core::forecast::ensemble::Quantiles;
+use fenlamp_core::band::Quantiles;
 use fenlamp_core::forecast::gas_train::{GasTrain, UseBand, WashBands};
 use fenlamp_core::forecast::words::say;
 use fenlamp_core::gas::appliances::Appliance;

@@ -1,7 +1,7 @@
 //! Stores and vessels.
 
+use fenlamp_core::band::Quantiles;
 use fenlamp_core::digestion::biology::RateFactors;
-use fenlamp_core::forecast::ensemble::Quantiles;
 use fenlamp_core::forecast::seed::guild_shares;
 use fenlamp_core::forecast::world::DayRow;
 use fenlamp_core::reference::feedstock;

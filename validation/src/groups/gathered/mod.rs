@@ -5,7 +5,7 @@ mod warmth;
 
 use std::collections::BTreeMap;
 
-use fenlamp_core::forecast::ensemble::Quantiles;
+use fenlamp_core::band::Quantiles;
 
 use super::Group;
 use crate::{Check, Published};

@@ -1,6 +1,6 @@
 //! Heaps, buried domes and open stores by forecasts' draws.
 
-use fenlamp_core::forecast::ensemble::Quantiles;
+use fenlamp_core::band::Quantiles;
 use fenlamp_core::plan::{Shape, Siting, Top, Vessel};
 use fenlamp_core::warmth::WarmthResult;
 use fenlamp_core::warmth::coefficients::HEAT_OF_OXIDATION_J_KG;

@@ -7,8 +7,8 @@ use crate::advice::binding::Binding;
 use crate::advice::grid::water_words;
 use crate::advice::prices::Worth;
 use crate::advice::wish::{Want, months_in_words};
+use crate::band::Quantiles;
 use crate::forecast::chances::fraction;
-use crate::forecast::ensemble::Quantiles;
 use crate::forecast::words::say;
 use crate::hazard::load_words;
 

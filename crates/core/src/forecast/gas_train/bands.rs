@@ -11,7 +11,7 @@ use crate::forecast::calendar;
 use super::build::{Common, methane_l_day};
 use super::pressures::{BackPressure, BurnerPressure, back_pressure, burner, full_pa, store};
 use super::{CHOSEN_LOSS, WorldTrain};
-use crate::forecast::ensemble::Quantiles;
+use crate::band::Quantiles;
 use crate::gas::appliances::Appliance;
 use crate::gas::train::{Account, Gas, METHANE, SULFIDE};
 use crate::plan::{GasUse, JarAlkali, Plan, Wanted, Wash, WashKind};

@@ -3,7 +3,8 @@
 use super::periods::{self, Pace, Season};
 use super::say::{self, count_word, number_band};
 use super::{Statement, Topic, push};
-use crate::forecast::ensemble::{FLAME_METHANE_SHARE, Forecast, MonthBand, Quantiles};
+use crate::band::Quantiles;
+use crate::forecast::ensemble::{FLAME_METHANE_SHARE, Forecast, MonthBand};
 use crate::plan::Plan;
 use fenlamp_quantity::Units;
 use uom::si::volume::cubic_meter;

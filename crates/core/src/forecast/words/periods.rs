@@ -1,7 +1,8 @@
 //! Which months go together: the good, the thin and the idle.
 
 use super::say;
-use crate::forecast::ensemble::{Forecast, MonthBand, Quantiles};
+use crate::band::Quantiles;
+use crate::forecast::ensemble::{Forecast, MonthBand};
 
 /// How a month does against the best one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

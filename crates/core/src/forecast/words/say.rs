@@ -4,7 +4,7 @@ use fenlamp_quantity::{ThermodynamicTemperature, Units, format_number, print_ban
 use jiff::civil::Date;
 use uom::si::thermodynamic_temperature::degree_celsius;
 
-use crate::forecast::ensemble::Quantiles;
+use crate::band::Quantiles;
 
 pub use crate::plan::MONTHS;
 

@@ -3,7 +3,8 @@
 use jiff::civil::date;
 
 use super::*;
-use crate::forecast::ensemble::{DayBand, MonthBand, Quantiles, UseBands, Whole};
+use crate::band::Quantiles;
+use crate::forecast::ensemble::{DayBand, MonthBand, UseBands, Whole};
 use crate::plan::{NoFiles, UnitSystem, read};
 use fenlamp_quantity::Units;
 

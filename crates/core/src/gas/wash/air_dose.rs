@@ -3,8 +3,9 @@
 use serde::Serialize;
 
 use super::iron::SULFUR_G_MOL;
+use crate::band::Band;
 use crate::gas::error::{GasError, within};
-use crate::reference::{Band, gas_value};
+use crate::reference::gas_value;
 
 /// Oxygen at which the store is called dangerous, share: the limiting oxygen
 /// of CH4 less two points (`loc_ch4_n2`; margin as NFPA 69, memory).

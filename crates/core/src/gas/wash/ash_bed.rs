@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
+use crate::band::Band;
 use crate::gas::error::{GasError, within};
-use crate::reference::{Band, gas_value};
+use crate::reference::gas_value;
 
 /// Mass of a litre of moistened ash, dry, kg (judgement: ash is 0.5 to 0.8 as it lies).
 pub const BULK_KG_L: f64 = 0.6;

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
+use crate::band::Band;
 use crate::gas::error::{GasError, within};
-use crate::reference::{Band, gas_value};
+use crate::reference::gas_value;
 
 /// Molar mass of sulfur, g/mol (IUPAC, from memory).
 pub const SULFUR_G_MOL: f64 = 32.06;

@@ -4,8 +4,9 @@ use serde::Serialize;
 
 use super::constants::Constants;
 use super::equilibrium::{Liquor, closed};
+use crate::band::Band;
 use crate::gas::error::{GasError, within};
-use crate::reference::{Band, gas_value};
+use crate::reference::gas_value;
 
 /// Most alkalinity the activity model is asked to carry, eq/kg water (it is
 /// held against PHREEQC up to 2; above that it is stretched).

@@ -6,8 +6,8 @@ use super::cautions::{self, Caution};
 use super::constants::Constants;
 use super::equilibrium::closed;
 use super::life::{Contact, Jar, Life, RawGas, SpentRule, life};
+use crate::band::Band;
 use crate::gas::error::{GasError, within};
-use crate::reference::Band;
 
 /// Points of a life kept for a picture.
 const SHOWN: usize = 120;

@@ -10,7 +10,8 @@ use super::liquor::{Alkali, ash_lye, titrated, titration};
 use super::span::span;
 use super::upkeep::{spent_by, upkeep};
 use super::{cautions, iron, liquor};
-use crate::reference::{Band, gas_value};
+use crate::band::Band;
+use crate::reference::gas_value;
 
 const ATM_PA: f64 = 101_325.0;
 

@@ -3,8 +3,8 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
+use crate::band::Band;
 use crate::gas::error::{GasError, within};
-use crate::reference::Band;
 
 /// When something with a life in gas is spent; `None` is after the last day given.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

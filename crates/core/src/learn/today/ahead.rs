@@ -9,7 +9,7 @@ use uom::si::volume::cubic_meter;
 use super::super::record::{Record, What};
 use super::super::upset::Upset;
 use super::{Outlook, Task, tenths};
-use crate::forecast::bands::Quantiles;
+use crate::band::Quantiles;
 use crate::forecast::calendar::daily_feed;
 use crate::forecast::draw::WorldDraw;
 use crate::forecast::ensemble::{Control, run_watched};

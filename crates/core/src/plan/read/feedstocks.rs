@@ -1,11 +1,11 @@
 //! [[feedstock]]: the user's own materials; and finding a feedstock by name.
 
 use super::Section;
+use crate::band::Band;
 use crate::feed::{Feedstock, How, Origin};
 use crate::plan::HowKnown;
 use crate::plan::lookup;
 use crate::plan::section::plain_words;
-use crate::reference::Band;
 use fenlamp_quantity::{Frequency, MassDensity, Quantity, Ratio, SpecificVolume};
 
 /// Feedstocks of the plan: the user's own, and those used so far.

@@ -2,12 +2,13 @@
 
 use super::feedstocks::Feedstocks;
 use super::{Fault, MONTHS, Section, shorten};
+use crate::band::Band;
 use crate::feed::{Feedstock, How};
 use crate::plan::how_known::{HowKnown, OF_AMOUNT};
 use crate::plan::lookup;
 use crate::plan::section::{behind, plain_words};
 use crate::plan::{FeedStep, Waste, WasteBasis};
-use crate::reference::{Animal, Band};
+use crate::reference::Animal;
 use fenlamp_quantity::{
     EitherRate, MassRate, Quantity, QuantityError, Ratio, mass_or_volume_rate,
     mass_or_volume_rate_row, nearest_word, read,

@@ -1,8 +1,8 @@
 //! The diary: written with one hand, read at a glance.
 
+use fenlamp_core::band::Quantiles;
 use fenlamp_core::diary::words::say;
 use fenlamp_core::diary::{Entry, KINDS, WrittenEntry};
-use fenlamp_core::forecast::ensemble::Quantiles;
 use fenlamp_core::learn::inquiry::name;
 use fenlamp_core::learn::today::Today;
 use fenlamp_core::learn::{DayAhead, Learned};

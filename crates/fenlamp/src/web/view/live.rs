@@ -191,7 +191,7 @@ pub fn difference(kept: &Told, shown: &Told, gain: Option<&Gain>) -> Vec<String>
     }
     let best = |a: &Answer| {
         a.months.iter().map(|m| m.gas_wet_l_per_day).fold(
-            None::<fenlamp_core::forecast::ensemble::Quantiles>,
+            None::<fenlamp_core::band::Quantiles>,
             |b, q| match b {
                 Some(b) if b.p50 >= q.p50 => Some(b),
                 _ => Some(q),

@@ -17,7 +17,7 @@ pub mod start;
 pub mod tables;
 pub mod text;
 
-use fenlamp_core::forecast::ensemble::Quantiles;
+use fenlamp_core::band::Quantiles;
 use fenlamp_core::forecast::words::say;
 use fenlamp_core::plan::UnitSystem;
 use fenlamp_quantity::Units;

@@ -1,7 +1,7 @@
 //! Figures in tables; each opens to where it comes from.
 
+use fenlamp_core::band::Quantiles;
 use fenlamp_core::forecast::chances::ChanceOf;
-use fenlamp_core::forecast::ensemble::Quantiles;
 use fenlamp_core::forecast::levers::clear_of_chance;
 use fenlamp_core::forecast::words::say;
 use fenlamp_core::gas::appliances::Appliance;

@@ -1,6 +1,7 @@
 //! What a number of animals leaves per day.
 
-use crate::reference::{Animal, Band, feedstock};
+use super::{Animal, feedstock};
+use crate::band::Band;
 
 /// Manure of a herd as collected.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
