@@ -2,9 +2,9 @@
 
 use fenlamp_core::gas::store::Shape as StoreShape;
 use fenlamp_core::plan::{
-    Dilution, NoFiles, Plan, SeedKind, Shape, SlurryTemperature, UnitSystem, VesselMode, Weather,
-    read,
+    Dilution, NoFiles, Plan, SeedKind, Shape, SlurryTemperature, UnitSystem, VesselMode, read,
 };
+use fenlamp_core::weather::Weather;
 
 const DEMOS: [(&str, &str); 4] = [
     (

@@ -4,7 +4,8 @@
 
 use jiff::civil::Date;
 
-use crate::plan::{Plan, Weather};
+use crate::plan::Plan;
+use crate::weather::Weather;
 
 /// Most nitrogen from manure on a hectare in a year, kg: EU zones vulnerable to
 /// nitrate, digestate included (CBS-NL, FJ-IE).

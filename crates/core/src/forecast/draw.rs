@@ -13,9 +13,10 @@ use super::known::Known;
 use super::seed;
 use crate::band::Band;
 use crate::feed::{Feedstock, How};
-use crate::plan::{Plan, VesselKind, Weather};
+use crate::plan::{Plan, VesselKind};
 use crate::reference;
 use crate::warmth::{HeapDraw, StillTop, WarmthDraw};
+use crate::weather::Weather;
 use crate::weather::WeatherDraw;
 use crate::weather::anomaly::USUAL_NOISE_K;
 

@@ -85,8 +85,8 @@ impl Invented {
         let gas_bias = GAS_BIAS * draws.normal();
         let mut truth = WorldDraw::from_unit(plan, &unit, seed ^ 0x5eed);
         truth.weather.noise_k = match plan.weather {
-            crate::plan::Weather::Normals(_) => USUAL_NOISE_K,
-            crate::plan::Weather::Series(_) => 0.0,
+            crate::weather::Weather::Normals(_) => USUAL_NOISE_K,
+            crate::weather::Weather::Series(_) => 0.0,
         };
         let solids: Vec<f64> = plan
             .waste

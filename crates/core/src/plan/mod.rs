@@ -12,7 +12,6 @@ mod input;
 mod lookup;
 mod read;
 mod section;
-mod site;
 mod vessel;
 
 #[cfg(test)]
@@ -27,7 +26,7 @@ pub use input::{
     Additive, AdditiveKind, Away, Dilution, DoseTime, FeedStep, Feeding, FirstFill, Seed, SeedKind,
     Waste, WasteBasis,
 };
-pub use site::{MonthlyNormals, Place, Soil, Weather, WeatherSeries};
+
 pub use vessel::{
     Faces, GasOutlet, Heap, Heater, InsulationLayer, Roof, Shape, Siting, SlurryTemperature, Top,
     Vessel, VesselKind, VesselMode,
@@ -37,6 +36,7 @@ pub use error::{PlanError, PlanErrors};
 pub(crate) use read::month_span;
 pub use read::{Files, NoFiles, read, read_bytes};
 
+use crate::weather::{Place, Weather};
 use jiff::civil::Date;
 
 /// Units the user thinks in.

@@ -1,4 +1,5 @@
 use super::*;
+use crate::weather::Weather;
 use fenlamp_quantity::{Quantity, Ratio};
 use proptest::prelude::*;
 

@@ -5,8 +5,8 @@
 
 use std::sync::LazyLock;
 
-use crate::plan::Soil;
 use crate::reference::{thermal, thermal_value};
+use crate::weather::Soil;
 
 /// Conductivity of a wall or insulation material, W/(m K), by its row id; `None` where no row of
 /// that id holds a conductivity.

@@ -4,7 +4,7 @@
 //! Outwards the section widens as round a ball, so that at rest the whole resists as the shape
 //! factor says.
 
-use crate::plan::Soil;
+use crate::weather::Soil;
 use crate::weather::ground;
 
 use super::coefficients as c;

@@ -27,8 +27,9 @@ pub(crate) mod tests;
 use jiff::civil::Date;
 
 use crate::feed::Feedstock;
-use crate::plan::{Heap, Heater, InsulationLayer, Place, Vessel};
+use crate::plan::{Heap, Heater, InsulationLayer, Vessel};
 use crate::weather::HourlyWeather;
+use crate::weather::Place;
 
 pub use heap::HeapDraw;
 pub use surface::StillTop;

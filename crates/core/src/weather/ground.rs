@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use crate::plan::Soil;
+use crate::weather::Soil;
 
 use super::calendar::MONTH_MID;
 

@@ -11,18 +11,18 @@ mod calendar;
 mod import;
 mod normals;
 mod series;
+mod site;
 
 #[cfg(test)]
 mod tests;
 
 use jiff::civil::Date;
 
-use crate::plan::{Place, Weather};
-
 pub(crate) use calendar::{day_in_plain_year, days_after, days_between};
 pub use ground::AirYear;
 pub use import::{ImportError, import_csv, import_daily_temperature, import_epw};
 pub use series::uncovered_days;
+pub use site::{MonthlyNormals, Place, Soil, Weather, WeatherSeries};
 
 /// Hour at which the day is warmest, local solar time. Judgement: mid-afternoon.
 const WARMEST_HOUR: f64 = 15.0;

@@ -1,6 +1,6 @@
 //! Monthly normals to a smooth plain year.
 
-use crate::plan::MonthlyNormals;
+use crate::weather::MonthlyNormals;
 
 use super::calendar::{MONTH_DAYS, MONTH_FIRST, MONTH_MID, YEAR_DAYS};
 use super::solar::SunPath;

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use crate::plan::WeatherSeries;
+use crate::weather::WeatherSeries;
 
 use super::calendar::{day_in_plain_year, days_after, days_between};
 use super::ground::{self, AirYear};

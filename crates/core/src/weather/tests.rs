@@ -8,7 +8,7 @@ use super::calendar::{MONTH_DAYS, MONTH_FIRST, MONTH_MID};
 use super::ground::{AirYear, at_depth, fit_months, layer_mean};
 use super::solar::{SunPath, declination_rad, extraterrestrial_j_m2_day};
 use super::*;
-use crate::plan::{MonthlyNormals, Soil, WeatherSeries};
+use crate::weather::{MonthlyNormals, Soil, WeatherSeries};
 
 mod importing;
 

@@ -1,6 +1,7 @@
 //! The section: ground, vessel, store and the line between them, one scale.
 
-use fenlamp_core::plan::{Plan, Runs, Siting, Soil};
+use fenlamp_core::plan::{Plan, Runs, Siting};
+use fenlamp_core::weather::Soil;
 use fenlamp_words::Words;
 use uom::si::length::meter;
 

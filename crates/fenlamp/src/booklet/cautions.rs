@@ -4,9 +4,8 @@
 use fenlamp_core::gas::appliances::Appliance;
 use fenlamp_core::gas::store::{Shape, Standing};
 use fenlamp_core::hazard::Severity::{self, Care, Stop};
-use fenlamp_core::plan::{
-    AdditiveKind, JarAlkali, Plan, Siting, VesselKind, VesselMode, WashKind, Weather,
-};
+use fenlamp_core::plan::{AdditiveKind, JarAlkali, Plan, Siting, VesselKind, VesselMode, WashKind};
+use fenlamp_core::weather::Weather;
 use uom::si::length::meter;
 use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;

@@ -6,8 +6,8 @@ use fenlamp_core::feed::Feedstock;
 use fenlamp_core::forecast::words::say::{self, number_band};
 use fenlamp_core::plan::{
     AdditiveKind, Plan, Siting, SlurryTemperature, UnitSystem, VesselKind, VesselMode, WasteBasis,
-    Weather,
 };
+use fenlamp_core::weather::Weather;
 use fenlamp_quantity::{Mass, Units, print};
 use uom::si::mass::kilogram;
 use uom::si::ratio::ratio;

@@ -294,7 +294,7 @@ fn an_engine_wants_clean_gas() {
 fn frost_on_relief_line_and_trap() {
     let cold = |text: &str, low: f64| {
         with(text, move |b| {
-            if let crate::plan::Weather::Normals(n) = &mut b.plan.weather {
+            if let crate::weather::Weather::Normals(n) = &mut b.plan.weather {
                 n.low_c[0] = low;
             }
         })

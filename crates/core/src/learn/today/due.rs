@@ -10,7 +10,8 @@ use crate::band::Quantiles;
 use crate::diary::GasBy;
 use crate::forecast::calendar::usual_weather;
 use crate::forecast::gas_train;
-use crate::plan::{Plan, Runs, Weather};
+use crate::plan::{Plan, Runs};
+use crate::weather::Weather;
 use crate::weather::days_after;
 
 /// Restlessness of one night's low about the normals, K (judgement).

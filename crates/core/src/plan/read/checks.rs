@@ -2,7 +2,8 @@
 
 use super::feedstocks::Feedstocks;
 use super::{Fault, FirstFill, MONTHS, Section, VesselMode};
-use crate::plan::{Dilution, Feeding, Heap, Vessel, Waste, Weather};
+use crate::plan::{Dilution, Feeding, Heap, Vessel, Waste};
+use crate::weather::Weather;
 use fenlamp_quantity::{Quantity, Units, Volume, print};
 use jiff::civil::Date;
 

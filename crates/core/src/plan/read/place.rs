@@ -1,8 +1,9 @@
 //! [place], [weather] and [slurry].
 
 use super::{Files, MONTHS, Section, shorten};
-use crate::plan::{MonthlyNormals, Place, SlurryTemperature, Soil, Weather};
+use crate::plan::SlurryTemperature;
 use crate::weather::{self, ImportError};
+use crate::weather::{MonthlyNormals, Place, Soil, Weather};
 use fenlamp_quantity::{HeatFluxDensity, Length, ThermodynamicTemperature, Velocity, latitude};
 use uom::si::heat_flux_density::watt_per_square_meter;
 use uom::si::length::meter;

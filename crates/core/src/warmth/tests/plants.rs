@@ -9,7 +9,7 @@ use uom::si::volume::cubic_meter;
 use crate::feed::Feedstock;
 use crate::plan::*;
 use crate::reference::feedstock;
-use crate::weather::{HourlyWeather, WeatherDraw, hourly};
+use crate::weather::{HourlyWeather, MonthlyNormals, Place, Soil, Weather, WeatherDraw, hourly};
 
 pub(crate) const START: Date = date(2030, 9, 1);
 

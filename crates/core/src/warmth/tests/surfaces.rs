@@ -11,7 +11,7 @@ use super::super::surroundings::{Surroundings, tent_air_c};
 use super::super::*;
 use super::plants::*;
 use crate::plan::*;
-use crate::weather::{WeatherDraw, hourly};
+use crate::weather::{MonthlyNormals, Soil, Weather, WeatherDraw, hourly};
 
 const PRESSURE_PA: f64 = 101_325.0;
 

@@ -2,7 +2,7 @@
 
 use jiff::civil::{Date, DateTime};
 
-use crate::plan::WeatherSeries;
+use crate::weather::WeatherSeries;
 
 use super::super::calendar::days_between;
 use super::{AIR, ImportError, Quantity, SLURRY, SUN, WIND};

@@ -6,7 +6,7 @@
 
 use jiff::civil::Date;
 
-use crate::plan::WeatherSeries;
+use crate::weather::WeatherSeries;
 
 use super::{AIR, ImportError, Quantity, SUN, WIND};
 

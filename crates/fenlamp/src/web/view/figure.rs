@@ -3,8 +3,9 @@
 use fenlamp_core::band::Quantiles;
 use fenlamp_core::forecast::ensemble::MonthBand;
 use fenlamp_core::forecast::words::say;
-use fenlamp_core::plan::{SlurryTemperature, Weather};
+use fenlamp_core::plan::SlurryTemperature;
 use fenlamp_core::reference;
+use fenlamp_core::weather::Weather;
 use maud::{Markup, html};
 
 use super::{Look, Shown, band, layout, tables, whole_band};
