@@ -1,11 +1,11 @@
 //! One published trial: the plan that stands for it, and what was read.
 
 use fenlamp_core::digestion::biology::RateFactors;
-use fenlamp_core::forecast::draw::{InputKind, WorldDraw, inputs};
 use fenlamp_core::forecast::ensemble;
-use fenlamp_core::forecast::inferred::Inferred;
-use fenlamp_core::forecast::world::{Shared, WorldError, WorldRun};
 use fenlamp_core::plan::{NoFiles, Plan, read};
+use fenlamp_core::world::draw::{InputKind, WorldDraw, inputs};
+use fenlamp_core::world::inferred::Inferred;
+use fenlamp_core::world::{Shared, WorldError, WorldRun};
 use statrs::distribution::ContinuousCDF;
 
 use crate::prior::standard;

@@ -2,13 +2,13 @@
 
 use fenlamp_core::band::Quantiles;
 use fenlamp_core::feed::Feedstock;
-use fenlamp_core::forecast::draw::{WorldDraw, latin_hypercube};
 use fenlamp_core::forecast::ensemble;
 use fenlamp_core::forecast::ensemble::Forecast;
-use fenlamp_core::forecast::world::{DayRow, WorldRun};
 use fenlamp_core::gas::volume::{DRY_LITRES_PER_KMOL, wet_litres_per_kmol};
 use fenlamp_core::plan::{NoFiles, read};
 use fenlamp_core::reference::feedstock;
+use fenlamp_core::world::draw::{WorldDraw, latin_hypercube};
+use fenlamp_core::world::{DayRow, WorldRun};
 
 /// Worlds of each run: enough for the ends of the band, few enough for a test.
 const WORLDS: u32 = 24;

@@ -1,7 +1,7 @@
 //! Seeded bottles of many laboratories (HAFNER22).
 
-use fenlamp_core::forecast::draw::InputKind;
-use fenlamp_core::forecast::world::WorldRun;
+use fenlamp_core::world::WorldRun;
+use fenlamp_core::world::draw::InputKind;
 use fenlamp_validation::bench::batch;
 
 use crate::data::pace;

@@ -9,10 +9,11 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use fenlamp_core::digestion::Digestion;
 use fenlamp_core::digestion::state::{self, Phase};
 use fenlamp_core::digestion::system::{Conditions, Running, WorldFactors};
-use fenlamp_core::forecast::draw::WorldDraw;
-use fenlamp_core::forecast::world::{self, Shared};
 use fenlamp_core::plan::{NoFiles, SlurryTemperature, read};
 use fenlamp_core::reference::adm1_steady_state;
+use fenlamp_core::world;
+use fenlamp_core::world::Shared;
+use fenlamp_core::world::draw::WorldDraw;
 
 fn plain_year(c: &mut Criterion) {
     let model = Digestion::plain();

@@ -7,10 +7,10 @@ use std::time::Instant;
 
 use fenlamp_core::advice::{Settings, Wish, all_at_hand, naive, recipe};
 use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::draw;
 use fenlamp_core::forecast::ensemble::{Control, run_worlds, soured};
-use fenlamp_core::forecast::world::Shared;
 use fenlamp_core::plan::{NoFiles, Plan, read};
+use fenlamp_core::world::Shared;
+use fenlamp_core::world::draw;
 
 const DEMOS: [(&str, &str); 3] = [
     (

@@ -20,6 +20,9 @@ pub mod solver;
 
 pub mod gas;
 
+pub mod say;
+pub mod world;
+
 pub mod advice;
 pub mod diary;
 pub mod digestate;
@@ -27,3 +30,4 @@ pub mod forecast;
 pub mod hazard;
 pub mod learn;
 pub mod reminders;
+pub mod words;

@@ -1,8 +1,10 @@
 //! The solver's tolerance in a forecast against the tight solution.
 
-use fenlamp_core::forecast::draw::{self, WorldDraw};
-use fenlamp_core::forecast::world::{self, Shared};
 use fenlamp_core::plan::{NoFiles, Plan, read};
+use fenlamp_core::world;
+use fenlamp_core::world::Shared;
+use fenlamp_core::world::draw;
+use fenlamp_core::world::draw::WorldDraw;
 
 fn demo(name: &str) -> Plan {
     let path = format!("{}/../../examples/{name}.toml", env!("CARGO_MANIFEST_DIR"));

@@ -6,11 +6,12 @@ use fenlamp_core::digestion::constants::Constants;
 use fenlamp_core::digestion::state::*;
 use fenlamp_core::digestion::system::WorldFactors;
 use fenlamp_core::digestion::{Charge, Digestion, Tank, TankSettings};
-use fenlamp_core::forecast::additive;
-use fenlamp_core::forecast::fractionate::{self, FeedDraw, Fractions};
-use fenlamp_core::forecast::inferred::Inferred;
 use fenlamp_core::plan::AdditiveKind;
 use fenlamp_core::reference::feedstocks;
+use fenlamp_core::world::additive;
+use fenlamp_core::world::fractionate;
+use fenlamp_core::world::fractionate::{FeedDraw, Fractions};
+use fenlamp_core::world::inferred::Inferred;
 use proptest::prelude::*;
 
 #[derive(Debug, Clone)]

@@ -1,10 +1,12 @@
 //! Worlds in lockstep against worlds alone.
 
-use fenlamp_core::forecast::draw::{self, WorldDraw};
 use fenlamp_core::forecast::ensemble;
-use fenlamp_core::forecast::world::{self, DayRow, RELATIVE_TOLERANCE, Shared, WorldRun};
 use fenlamp_core::plan::{NoFiles, Plan, read};
 use fenlamp_core::solver::{Lanes, Pack};
+use fenlamp_core::world;
+use fenlamp_core::world::draw;
+use fenlamp_core::world::draw::WorldDraw;
+use fenlamp_core::world::{DayRow, RELATIVE_TOLERANCE, Shared, WorldRun};
 
 /// The first demo, cut to sixty days, fed from the tenth on.
 fn demo() -> Plan {

@@ -15,12 +15,14 @@ use fenlamp_core::digestion::Digestion;
 use fenlamp_core::digestion::state::{self, Phase};
 use fenlamp_core::digestion::system::{Conditions, Running, WorldFactors};
 use fenlamp_core::digestion::tank::kg_per_kmol;
-use fenlamp_core::forecast::world::Shared;
-use fenlamp_core::forecast::{draw, ensemble, findings, words};
+use fenlamp_core::forecast::ensemble;
 use fenlamp_core::plan::{NoFiles, Plan, read};
 use fenlamp_core::reference::adm1_steady_state;
 use fenlamp_core::solver::lanes::{WideWork, at_best_width, best_width};
 use fenlamp_core::solver::{Effort, Failure, Lanes, Pack, Tolerance};
+use fenlamp_core::world::Shared;
+use fenlamp_core::world::draw;
+use fenlamp_core::{hazard as findings, words};
 use rayon::prelude::*;
 
 #[derive(Parser)]

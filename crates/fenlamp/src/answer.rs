@@ -3,18 +3,21 @@
 use fenlamp_core::digestate::Digestate;
 use fenlamp_core::forecast::chances::{self, Chance};
 use fenlamp_core::forecast::convergence::{self, Convergence};
-use fenlamp_core::forecast::draw::{self, WorldDraw};
 use fenlamp_core::forecast::ensemble::{
     self, Control, DayBand, FirstFlame, MonthBand, Whole, Worlds,
 };
 use fenlamp_core::forecast::figures::{Figures, Spans};
-use fenlamp_core::forecast::findings::{self, Finding};
 use fenlamp_core::forecast::gas_train::GasTrain;
 use fenlamp_core::forecast::levers::{self, Lever};
 use fenlamp_core::forecast::what_if::{self, Gain};
-use fenlamp_core::forecast::words::{self, Statement};
-use fenlamp_core::forecast::world::{WorldError, WorldRun};
+use fenlamp_core::hazard as findings;
+use fenlamp_core::hazard::Finding;
 use fenlamp_core::plan::{SlurryTemperature, UnitSystem};
+use fenlamp_core::words;
+use fenlamp_core::words::Statement;
+use fenlamp_core::world::draw;
+use fenlamp_core::world::draw::WorldDraw;
+use fenlamp_core::world::{WorldError, WorldRun};
 use serde::Serialize;
 
 use crate::failure::Failure;

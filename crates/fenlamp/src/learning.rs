@@ -3,9 +3,9 @@
 use std::path::Path;
 
 use fenlamp_core::forecast::ensemble::Control;
-use fenlamp_core::forecast::world::WorldError;
 use fenlamp_core::learn::record::{ProbeDay, ProbeKind, Record, RecordError, record};
 use fenlamp_core::learn::{Learned, Settings, learn};
+use fenlamp_core::world::WorldError;
 use fenlamp_diary::{Diary, DiaryError, Quantity};
 use jiff::civil::Date;
 use jiff::{Timestamp, ToSpan, ZonedDateTime};

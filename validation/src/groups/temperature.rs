@@ -5,7 +5,7 @@ use fenlamp_core::digestion::acid_base::dissociated;
 use fenlamp_core::digestion::biology::{Cardinal, RateFactors};
 use fenlamp_core::digestion::kinetics::Coefficients;
 use fenlamp_core::digestion::system::{Conditions, WorldFactors};
-use fenlamp_core::forecast::inferred::Inferred;
+use fenlamp_core::world::inferred::Inferred;
 
 use super::Group;
 use crate::Check;

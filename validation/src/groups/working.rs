@@ -2,7 +2,7 @@
 
 use fenlamp_core::band::Quantiles;
 use fenlamp_core::digestion::biology::RateFactors;
-use fenlamp_core::forecast::inferred::Inferred;
+use fenlamp_core::world::inferred::Inferred;
 
 use super::{BIOLOGY, Group};
 use crate::bench::{Fed, as_metered};

@@ -9,9 +9,9 @@ use crate::band::Quantiles;
 use crate::forecast::ensemble;
 use crate::forecast::ensemble::{Control, soured};
 use crate::forecast::figures::Spans;
-use crate::forecast::words::say;
-use crate::forecast::world::{Shared, WorldError, WorldRun};
 use crate::plan::{self, Plan};
+use crate::say;
+use crate::world::{Shared, WorldError, WorldRun};
 
 /// Two weeks without feeding, in the same worlds with and without.
 #[derive(Debug, Clone, PartialEq, Serialize)]

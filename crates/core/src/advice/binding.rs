@@ -7,9 +7,9 @@ use super::grid::Measure;
 use super::month::{Limit, Program};
 use super::solve::{self, Unsolved};
 use super::stream::Stream;
-use crate::forecast::words::say;
 use crate::hazard::limit;
 use crate::reference::LimitState;
+use crate::say;
 
 /// A limit that a wish runs into.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use super::wish::{Wish, months_in_words};
 use crate::feed::Feedstock;
-use crate::forecast::calendar::DAY_S;
 use crate::plan::Plan;
+use crate::world::calendar::DAY_S;
 use uom::si::mass_rate::kilogram_per_second;
 
 /// The physical ceiling of a wish: all the waste at its full methane potential.

@@ -6,13 +6,14 @@ use serde::Serialize;
 
 use super::wish::Wish;
 use crate::band::Quantiles;
-use crate::forecast::calendar;
-use crate::forecast::draw::{self, WorldDraw};
 use crate::forecast::ensemble;
 use crate::forecast::ensemble::{Control, first_flame, first_sour};
 use crate::forecast::figures::Spans;
-use crate::forecast::world::{DayRow, Shared, WorldError, WorldRun};
 use crate::plan::Plan;
+use crate::world::calendar;
+use crate::world::draw;
+use crate::world::draw::WorldDraw;
+use crate::world::{DayRow, Shared, WorldError, WorldRun};
 
 /// What the worlds say of a proposal.
 #[derive(Debug, Clone, PartialEq, Serialize)]

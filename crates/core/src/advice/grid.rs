@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use crate::forecast::words::say;
+use crate::say;
 
 /// A bucket or a part of it, so often.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

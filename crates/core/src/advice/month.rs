@@ -6,9 +6,9 @@ use super::grid::Measure;
 use super::stream::Stream;
 use crate::digestion::biology::arrhenius;
 use crate::feed::Feedstock;
-use crate::forecast::inferred::Inferred;
 use crate::hazard::{limit, limit_at};
 use crate::reference::LimitState;
+use crate::world::inferred::Inferred;
 
 /// What holds a recipe back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]

@@ -7,13 +7,14 @@ use super::check;
 use super::recipe::Said;
 use crate::band::Quantiles;
 use crate::forecast::chances::fraction;
-use crate::forecast::draw::WorldDraw;
 use crate::forecast::gas_train;
-use crate::forecast::words::say::{self, number_band};
-use crate::forecast::world::WorldRun;
 use crate::gas::uses::methane_mj_per_m3;
 use crate::plan::Plan;
 use crate::reference::{Fuel, fuels, gas_value};
+use crate::say;
+use crate::say::number_band;
+use crate::world::WorldRun;
+use crate::world::draw::WorldDraw;
 
 /// What the user pays.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -264,5 +265,5 @@ fn words(p: &Payback) -> Vec<Said> {
 }
 
 fn lower(name: &str) -> String {
-    crate::forecast::draw::inputs::short(name)
+    crate::world::draw::inputs::short(name)
 }

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::month::{Program, Setting};
 use super::solve::{self, Goal, Unsolved};
-use crate::forecast::words::say;
+use crate::say;
 use fenlamp_quantity::Units;
 
 /// What one step more of something adds.

@@ -22,11 +22,12 @@ use super::not_to_feed;
 use super::start::{self, StartUp};
 use super::stream::Stream;
 use super::wish::Wish;
-use crate::forecast::calendar::DAY_S;
-use crate::forecast::draw::WorldDraw;
 use crate::forecast::ensemble::Control;
-use crate::forecast::world::{self, WorldError};
 use crate::plan::{Dilution, Plan, Seed, VesselMode, WasteBasis};
+use crate::world;
+use crate::world::WorldError;
+use crate::world::calendar::DAY_S;
+use crate::world::draw::WorldDraw;
 use propose::Proposal;
 
 pub use form::{Dose, Recipe, RecipeError, RecipeMonth, Said, Settings, TightenedFor, Tightening};

@@ -14,11 +14,12 @@ use serde::Serialize;
 use super::check;
 use super::recipe::Said;
 use super::wish::Wish;
-use crate::forecast::draw::{self, WorldDraw};
 use crate::forecast::ensemble::{self, Control, soured};
 use crate::forecast::gas_train;
-use crate::forecast::world::{Shared, WorldError, WorldRun};
 use crate::plan::{GasUse, Plan, Wanted};
+use crate::world::draw;
+use crate::world::draw::WorldDraw;
+use crate::world::{Shared, WorldError, WorldRun};
 
 pub use part::Part;
 pub use search::Tried;

@@ -6,10 +6,10 @@ use serde::Serialize;
 use uom::si::mass::kilogram;
 use uom::si::volume::{cubic_meter, liter};
 
-use crate::forecast::draw::inputs::short;
 use crate::hazard::limit;
 use crate::plan::{Plan, Seed};
 use crate::reference::LimitState;
+use crate::world::draw::inputs::short;
 
 /// How the plant is started.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -4,10 +4,10 @@ use uom::si::mass_rate::kilogram_per_second;
 
 use crate::digestion::constants::Constants;
 use crate::feed::{Feedstock, Group};
-use crate::forecast::calendar::DAY_S;
-use crate::forecast::draw::inputs::short;
-use crate::forecast::fractionate::Fractions;
 use crate::plan::Plan;
+use crate::world::calendar::DAY_S;
+use crate::world::draw::inputs::short;
+use crate::world::fractionate::Fractions;
 
 /// A waste as the proposal sees it.
 #[derive(Debug, Clone)]

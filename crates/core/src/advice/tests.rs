@@ -346,12 +346,12 @@ fn nobody_feeds_while_away_and_nothing_is_made_up_for() {
     let mut plan = demo(SCHOOL);
     plan.feeding.ramp_days = 0;
     let solids = vec![0.2; plan.waste.len()];
-    let before = crate::forecast::calendar::daily_feed(&plan, &solids);
+    let before = crate::world::calendar::daily_feed(&plan, &solids);
     plan.feeding.away.push(crate::plan::Away {
         from_day: 100,
         days: 14,
     });
-    let after = crate::forecast::calendar::daily_feed(&plan, &solids);
+    let after = crate::world::calendar::daily_feed(&plan, &solids);
     for day in 0..200 {
         if (100..114).contains(&day) {
             assert_eq!(after[day].total_kg(), 0.0);
@@ -364,8 +364,8 @@ fn nobody_feeds_while_away_and_nothing_is_made_up_for() {
 #[test]
 fn gas_pays_and_spares_as_the_sum_says() {
     use super::payback::{PaybackError, Prices, payback};
-    use crate::forecast::draw;
-    use crate::forecast::world::{DayRow, WorldRun};
+    use crate::world::draw;
+    use crate::world::{DayRow, WorldRun};
     let mut plan = demo(SCHOOL);
     plan.gas_side = Default::default();
     // Two worlds of 1000 and 2000 L of methane a day.
@@ -424,9 +424,9 @@ fn gas_pays_and_spares_as_the_sum_says() {
 #[test]
 fn a_recipe_keeps_its_chance_where_the_same_waste_fed_naively_does_not() {
     use super::{Settings, all_at_hand, naive, recipe};
-    use crate::forecast::draw;
     use crate::forecast::ensemble::{Control, run_worlds, soured};
-    use crate::forecast::world::Shared;
+    use crate::world::Shared;
+    use crate::world::draw;
     // All the kitchen's leftovers are at hand: a wise share of them must be left out.
     let plan = all_at_hand(&demo(SCHOOL));
     let settings = Settings {

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::forecast::words::say;
 use crate::gas::uses::{self, Uses};
 use crate::plan::month_span;
+use crate::say;
 
 /// What is wanted, and when.
 #[derive(Debug, Clone, PartialEq, Serialize)]

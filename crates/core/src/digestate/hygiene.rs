@@ -12,7 +12,7 @@
 use serde::Serialize;
 
 use crate::feed::Feedstock;
-use crate::forecast::world::WorldRun;
+use crate::world::WorldRun;
 
 /// Source keys of the held-hot rule.
 pub const HOT_KEYS: &[&str] = &["NC-02T1106"];

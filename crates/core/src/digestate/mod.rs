@@ -2,9 +2,7 @@
 //! germs, where it may go and where it waits.
 
 mod hygiene;
-mod land;
-mod matter;
-mod words;
+pub(crate) mod land;
 
 #[cfg(test)]
 mod tests;
@@ -12,18 +10,17 @@ mod tests;
 pub use hygiene::{Class, Progress, days_digested_warm, days_held_hot, progress, younger_than};
 pub(crate) use hygiene::{MEAT, bars_food, bars_food_as_human_or_pet, speaks_of};
 pub use land::{area_m2, dressing_l_m2};
-pub use matter::{Counter, Matter};
-pub(crate) use words::sentences;
 
 use jiff::ToSpan;
 use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::band::Quantiles;
-use crate::forecast::calendar;
-use crate::forecast::world::WorldRun;
 use crate::plan::{Plan, VesselMode};
 use crate::reference::safety_limits;
+use crate::world::Matter;
+use crate::world::WorldRun;
+use crate::world::calendar;
 use hygiene::class;
 
 /// Slurry in bulk over all worlds.

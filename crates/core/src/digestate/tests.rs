@@ -4,12 +4,15 @@ use jiff::civil::date;
 
 use super::*;
 use crate::digestion::state::{PLAIN_POOLS, POOLS};
-use crate::forecast::draw::{WorldDraw, latin_hypercube};
-use crate::forecast::fractionate::{FeedDraw, charge_of};
-use crate::forecast::inferred::Inferred;
-use crate::forecast::world::{self, DayRow, Shared};
 use crate::plan::{NoFiles, UnitSystem, read};
 use crate::reference::{feedstocks, source};
+use crate::words::digestate::sentences;
+use crate::world;
+use crate::world::Counter;
+use crate::world::draw::{WorldDraw, latin_hypercube};
+use crate::world::fractionate::{FeedDraw, charge_of};
+use crate::world::inferred::Inferred;
+use crate::world::{DayRow, Shared};
 
 /// An invented warm yard; `{run}` says how the vessel is run.
 const YARD: &str = r#"
@@ -210,7 +213,7 @@ fn every_key_leads_to_a_source() {
 fn a_kilogram_of_every_feedstock_weighs_what_its_row_says() {
     let c = crate::digestion::constants::Constants::reference();
     for f in feedstocks() {
-        let fractions = crate::forecast::fractionate::Fractions::new(f, &c);
+        let fractions = crate::world::fractionate::Fractions::new(f, &c);
         let pool = fractions.pool(f.hydrolysis_per_d.mid, &c);
         let model = crate::digestion::Digestion::new(
             crate::digestion::constants::Constants::reference(),

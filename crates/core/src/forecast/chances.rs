@@ -6,10 +6,10 @@ use serde::Serialize;
 
 use super::ensemble::MonthBand;
 use super::figures::Figures;
-use super::words::say;
-use super::world::WorldRun;
 use crate::gas::uses;
 use crate::plan::{Plan, SlurryTemperature};
+use crate::say;
+use crate::world::WorldRun;
 
 #[cfg(test)]
 mod tests;

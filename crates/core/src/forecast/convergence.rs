@@ -6,13 +6,14 @@
 
 use serde::Serialize;
 
-use super::draw::{self, BATCH, WorldDraw};
 use super::ensemble;
 use super::ensemble::{Control, MonthBand};
 use super::figures::Figures;
-use super::world::{Shared, WorldError, WorldRun};
 use crate::band::Quantiles;
 use crate::plan::Plan;
+use crate::world::draw;
+use crate::world::draw::{BATCH, WorldDraw};
+use crate::world::{Shared, WorldError, WorldRun};
 
 #[cfg(test)]
 mod tests;

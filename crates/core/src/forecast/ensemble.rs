@@ -6,17 +6,19 @@ use rayon::prelude::*;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 pub use super::bands::{DayBand, FirstFlame, Forecast, MonthBand, UseBands, Whole};
-use super::calendar;
 use super::convergence;
-use super::draw::{self, BATCH, WorldDraw};
 use super::gas_train;
 use super::heap;
-use super::world::{self, DayRow, MonthSolids, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
 use crate::band::Quantiles;
 use crate::digestate;
 use crate::plan::Plan;
 use crate::solver::lanes::best_width;
 use crate::solver::{Lanes, Pack};
+use crate::world;
+use crate::world::calendar;
+use crate::world::draw;
+use crate::world::draw::{BATCH, WorldDraw};
+use crate::world::{DayRow, MonthSolids, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
 
 /// Methane share from which a burner holds a flame (`ch4_min_flame` of
 /// `gas_constants.csv`).
@@ -381,8 +383,8 @@ fn flame(dates: &[Date], runs: &[WorldRun]) -> FirstFlame {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::digestate::Matter;
     use crate::plan::{NoFiles, read};
+    use crate::world::Matter;
 
     const BENCH: &str = include_str!("../../../../examples/laboratory-batch.toml");
 
@@ -476,7 +478,7 @@ mod tests {
         fed.worlds = 4;
         let (fed, _) = run(&fed).unwrap_or_else(|e| panic!("{e}"));
         assert!(fed.whole.methane_dry_normal_l.p50 > total.p50);
-        let words = crate::forecast::words::words(&plan, &f);
+        let words = crate::words::words(&plan, &f);
         assert!(words[0].words.contains("this is a blank"), "{words:?}");
     }
 }

@@ -3,22 +3,20 @@
 
 mod bands;
 mod build;
-mod pressures;
 
 #[cfg(test)]
 mod tests;
 
 use rayon::prelude::*;
 
-use super::draw::WorldDraw;
-use super::world::{DayRow, WorldRun};
 use crate::gas::train::{CARBON_DIOXIDE, Gas, METHANE, REST, Run, SULFIDE, Train, run, washed};
 use crate::plan::Plan;
+use crate::world::draw::WorldDraw;
+use crate::world::{DayRow, WorldRun};
 
 pub use bands::{
     GasTrain, Litres, StoreBands, StoreDay, TrainMonth, TrapBands, UseBand, UseMonth, WashBands,
 };
-pub use pressures::{BackPressure, BurnerPressure, back_pressure};
 
 /// Share of the burnable gas that the smallest store may lose beyond what a
 /// store for [`AMPLE_DAYS`] would (judgement).

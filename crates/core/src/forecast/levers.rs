@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::draw::{Input, InputKind, WorldDraw};
 use super::figures::Figures;
-use super::words::say;
+use crate::say;
+use crate::world::draw::{Input, InputKind, WorldDraw};
 
 #[cfg(test)]
 mod tests;

@@ -10,15 +10,16 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::draw::{self, WorldDraw};
 use super::ensemble;
 use super::ensemble::Control;
 use super::figures::{Figures, Spans};
-use super::words::say;
-use super::world::{Shared, WorldError, WorldRun};
 use crate::band::Quantiles;
 use crate::gas::uses;
 use crate::plan::{Plan, SlurryTemperature};
+use crate::say;
+use crate::world::draw;
+use crate::world::draw::WorldDraw;
+use crate::world::{Shared, WorldError, WorldRun};
 
 pub use candidates::{WhatIf, candidates};
 

@@ -3,10 +3,10 @@
 use super::{Evidence, Found, Severity};
 use crate::band::Quantiles;
 use crate::forecast::ensemble::Forecast;
-use crate::forecast::world::{DayRow, WorldRun};
 use crate::gas::Mixture as Gas;
 use crate::plan::{Plan, VesselMode};
 use crate::reference::{LimitState, OperatingLimit, digestion_limits, safety_limits};
+use crate::world::{DayRow, WorldRun};
 use fenlamp_quantity::Units;
 
 /// A plan and its forecast, as the rules see them.
@@ -105,7 +105,7 @@ impl<'a> Case<'a> {
 
     /// The months of the forecast as ranges of days, with the month (0 = January).
     pub fn months(&self) -> Vec<(usize, std::ops::Range<usize>)> {
-        let months = crate::forecast::calendar::months(self.plan);
+        let months = crate::world::calendar::months(self.plan);
         let mut out: Vec<(usize, std::ops::Range<usize>)> = Vec::new();
         for (day, month) in months.into_iter().enumerate() {
             match out.last_mut() {

@@ -3,10 +3,10 @@
 use super::case::{Case, found, limit, number, safety};
 use super::{Found, Severity};
 use crate::forecast::ensemble::{SOUR_PH, soured};
-use crate::forecast::words::say::{days_band, number_band, worlds_of};
-use crate::forecast::world::DayRow;
 use crate::plan::AdditiveKind;
 use crate::reference::{LimitState, gas_constant};
+use crate::say::{days_band, number_band, worlds_of};
+use crate::world::DayRow;
 
 /// Share of sour worlds worth a word, and from which the plan should wait (judgement).
 const SOUR_WORD: f64 = 0.05;
@@ -35,7 +35,7 @@ pub(super) fn souring(case: &Case<'_>) -> Option<Found> {
         "{} turn sour: the pH stays below {SOUR_PH} for two weeks or more and falls to about \
          {:.1}. Below 6.0 methane making usually ends. Stop feeding when the pH falls below 6.8; \
          if it goes on falling, dilute with healthy digestate and add bicarbonate in small doses.",
-        crate::forecast::words::say::capital(&worlds_of(share, case.forecast.worlds)),
+        crate::say::capital(&worlds_of(share, case.forecast.worlds)),
         ph.p50
     );
     let evidence = vec![

@@ -2,10 +2,11 @@
 
 use super::case::{Case, found, limit, limit_at, number};
 use super::{Found, Severity};
-use crate::forecast::mix;
-use crate::forecast::words::say::{self, number_band};
 use crate::plan::VesselMode;
 use crate::reference::LimitState;
+use crate::say;
+use crate::say::number_band;
+use crate::world::mix;
 use fenlamp_quantity::{Units, Volume, print};
 use uom::si::volume::cubic_meter;
 
@@ -133,7 +134,7 @@ pub(super) fn retention(case: &Case<'_>) -> Option<Found> {
 pub(super) fn slug(case: &Case<'_>) -> Option<Found> {
     let row = limit("daily_feed_volume", LimitState::Act, |_| true)?;
     let most = row.low? / 100.0;
-    let share = |d: &crate::forecast::world::DayRow| d.fed_kg / d.slurry_l.max(1e-9);
+    let share = |d: &crate::world::DayRow| d.fed_kg / d.slurry_l.max(1e-9);
     let days = case.days(|d| share(d) > most);
     if days.p50 < 1.0 {
         return None;

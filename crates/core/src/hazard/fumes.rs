@@ -3,11 +3,11 @@
 use super::case::{Case, found, number};
 use super::leak::{flow_m3_h, room_of, room_words};
 use super::{Evidence, Found, Severity};
-use crate::forecast::words::say::number_band;
 use crate::gas::appliances::Appliance;
 use crate::gas::room::{Flame, For, Fumes, Need, Room, air_after, fresh_air_needs, fumes};
 use crate::plan::GasUse;
 use crate::reference::gas_constant;
+use crate::say::number_band;
 
 /// A use in a room without a flue.
 struct Burning<'a> {

@@ -4,8 +4,8 @@ use super::case::{Case, found, number, safety};
 use super::{Evidence, Found, Severity};
 use crate::digestate::{Class, MEAT, bars_food_as_human_or_pet, speaks_of};
 use crate::feed::Feedstock;
-use crate::forecast::words::say::temperature;
 use crate::plan::AdditiveKind;
+use crate::say::temperature;
 
 /// Whether something in the vessel is of that kind.
 fn used(case: &Case<'_>, is: impl Fn(&Feedstock) -> bool) -> bool {

@@ -5,11 +5,12 @@ use uom::si::volume_rate::cubic_meter_per_hour;
 
 use super::case::{Case, found, number, safety};
 use super::{Evidence, Found, Severity};
-use crate::forecast::words::say::{self, number_band};
 use crate::gas::flammability::LimitTable;
 use crate::gas::room::{self, Room};
 use crate::gas::store::Standing;
 use crate::plan::{Runs, Siting, UseRoom};
+use crate::say;
+use crate::say::number_band;
 
 /// Room taken where the plan gives none, m3: a small kitchen (judgement).
 pub(super) const USUAL_ROOM_M3: f64 = 30.0;

@@ -5,10 +5,11 @@ use uom::si::pressure::pascal;
 
 use super::case::{Case, found, number};
 use super::{Found, Severity};
-use crate::forecast::words::say::{self, days_band, number_band};
 use crate::gas::quench::{FlashBack, Gap, flash_back as passes, widest_mm};
 use crate::gas::relief::sealed_pa_per_k;
 use crate::plan::{FlashBackStop, Runs, VesselKind};
+use crate::say;
+use crate::say::{days_band, number_band};
 use crate::weather::Weather;
 
 /// Nothing is said of the gas side, so nothing of it is checked.

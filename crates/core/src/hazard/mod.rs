@@ -30,9 +30,9 @@ mod tests;
 use serde::Serialize;
 
 use crate::forecast::ensemble::Forecast;
-use crate::forecast::world::WorldRun;
 use crate::plan::Plan;
 use crate::reference::{Standing, source};
+use crate::world::WorldRun;
 use case::Case;
 use rules::RULES;
 

@@ -4,10 +4,11 @@ use super::case::{Case, found, limit, number};
 use super::{Found, Severity};
 use crate::digestion::constants::Constants;
 use crate::feed::{Feedstock, Group, How};
-use crate::forecast::fractionate::Fractions;
-use crate::forecast::mix;
-use crate::forecast::words::say::{self, number_band};
 use crate::reference::LimitState;
+use crate::say;
+use crate::say::number_band;
+use crate::world::fractionate::Fractions;
+use crate::world::mix;
 
 /// Wood inside the vessel.
 pub(super) fn wood(case: &Case<'_>) -> Option<Found> {

@@ -4,13 +4,13 @@ mod gas_side;
 mod page;
 
 use super::*;
-use crate::digestate::Matter;
-use crate::forecast::calendar::month_ranges;
-use crate::forecast::draw::latin_hypercube;
 use crate::forecast::ensemble::summarise;
-use crate::forecast::world::DayRow;
-use crate::forecast::world::Warm;
 use crate::plan::{Additive, AdditiveKind, DoseTime, NoFiles, SlurryTemperature, VesselMode, read};
+use crate::world::DayRow;
+use crate::world::Matter;
+use crate::world::Warm;
+use crate::world::calendar::month_ranges;
+use crate::world::draw::latin_hypercube;
 use uom::si::f64::{Mass, Ratio, ThermodynamicTemperature, Volume};
 use uom::si::mass::kilogram;
 use uom::si::ratio::{percent, ratio};

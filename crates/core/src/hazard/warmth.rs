@@ -3,9 +3,9 @@
 use super::case::{Case, found, limit, number};
 use super::{Found, Severity};
 use crate::band::Quantiles;
-use crate::forecast::words::say::{days_band, temperature};
 use crate::plan::SlurryTemperature;
 use crate::reference::LimitState;
+use crate::say::{days_band, temperature};
 
 const TEMPERATURE: &str = "digester_temperature";
 
@@ -154,7 +154,7 @@ pub(super) fn change(case: &Case<'_>) -> Option<Found> {
     let floor = limit(TEMPERATURE, LimitState::Act, |r| r.low.is_none())?.high?;
     let jumps = |beyond: f64| {
         case.over(|r| {
-            let moved = |w: &[crate::forecast::world::DayRow]| {
+            let moved = |w: &[crate::world::DayRow]| {
                 (w[1].slurry_c - w[0].slurry_c).abs() > beyond
                     && w[0].slurry_c.max(w[1].slurry_c) > floor
             };

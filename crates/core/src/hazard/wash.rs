@@ -5,9 +5,9 @@ use uom::si::pressure::pascal;
 
 use super::case::{Case, found, number, safety};
 use super::{Found, Severity};
-use crate::forecast::gas_train::back_pressure;
-use crate::forecast::words::say;
 use crate::plan::WashKind;
+use crate::say;
+use crate::world::pressures::back_pressure;
 
 fn has(case: &Case<'_>, kind: fn(&WashKind) -> bool) -> bool {
     case.plan.gas_side.washes.iter().any(|w| kind(&w.kind))

@@ -6,9 +6,9 @@ use std::sync::Arc;
 use super::normal::{Draws, share_below, value_at};
 use super::record::Record;
 use crate::diary::GasBy;
-use crate::forecast::draw::{Input, WorldDraw, inputs, latin_hypercube};
-use crate::forecast::known::Known;
 use crate::plan::{Plan, SlurryTemperature};
+use crate::world::draw::{Input, WorldDraw, inputs, latin_hypercube};
+use crate::world::known::Known;
 
 /// Days between the points at which the slurry may lean from its heat balance.
 const NODE_DAYS: usize = 14;

@@ -18,9 +18,9 @@ use super::observe::{Spell, all_spells, foretold};
 use super::record::{Record, Sign, What};
 use super::smoother::{Datum, Side};
 use super::upset::{Cause, Upset};
-use crate::forecast::draw::WorldDraw;
 use crate::forecast::ensemble::{Control, run_watched};
-use crate::forecast::world::{DayRow, Shared, WorldError, WorldRun};
+use crate::world::draw::WorldDraw;
+use crate::world::{DayRow, Shared, WorldError, WorldRun};
 
 /// Readings are put together by spells of so many days here: quick enough to see a
 /// change, long enough to calm the eye.

@@ -7,7 +7,7 @@ use super::normal::Draws;
 use super::record::Record;
 use super::smoother::Side;
 use crate::band::Quantiles;
-use crate::forecast::world::WorldRun;
+use crate::world::WorldRun;
 
 /// How the days held back compare with what was foretold of them.
 #[derive(Debug, Clone, PartialEq, Serialize)]

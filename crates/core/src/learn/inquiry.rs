@@ -5,8 +5,8 @@ use serde::Serialize;
 use super::causes::Trials;
 use super::record::Record;
 use super::upset::Cause;
-use crate::forecast::world::DayRow;
 use crate::reference::{LimitState, digestion_limits};
+use crate::world::DayRow;
 
 /// A test a household can make.
 struct Test {

@@ -10,13 +10,13 @@ use std::sync::Arc;
 use super::normal::{Draws, share_below};
 use super::upset::{Cause, Upset};
 use crate::diary::{Entry, Flame, GasBy, PhBy, Writing, WrittenEntry};
-use crate::forecast::calendar::daily_feed;
-use crate::forecast::draw::{WorldDraw, inputs};
-use crate::forecast::known::{FedDay, Known};
-use crate::forecast::world::{Shared, WorldError, WorldRun, run};
 use crate::plan::{Plan, VesselMode};
 use crate::weather::anomaly::USUAL_NOISE_K;
 use crate::weather::days_after;
+use crate::world::calendar::daily_feed;
+use crate::world::draw::{WorldDraw, inputs};
+use crate::world::known::{FedDay, Known};
+use crate::world::{Shared, WorldError, WorldRun, run};
 
 /// How a keeper keeps the diary.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -8,9 +8,9 @@ use super::record::Record;
 use super::words;
 use super::{Bent, Foresight, SPELL_DAYS, Settings};
 use crate::band::Quantiles;
-use crate::forecast::draw::InputKind;
-use crate::forecast::world::WorldRun;
 use crate::plan::Plan;
+use crate::world::WorldRun;
+use crate::world::draw::InputKind;
 
 /// One uncertain input before and after.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -97,7 +97,7 @@ pub(super) fn gather(
         .enumerate()
         .map(|(place, &axis)| {
             let input = &worlds.axes.inputs[axis];
-            let of = |draws: &[crate::forecast::draw::WorldDraw]| {
+            let of = |draws: &[crate::world::draw::WorldDraw]| {
                 Quantiles::of(&mut draws.iter().map(|d| d.values[axis]).collect::<Vec<_>>())
             };
             let narrowed = width(&worlds.z, place) / width(&before.z, place).max(1e-9);
@@ -122,7 +122,7 @@ pub(super) fn gather(
     inputs.sort_by(|a, b| a.narrowed.total_cmp(&b.narrowed));
     let days = (0..plan.days as usize)
         .map(|d| {
-            let band = |runs: &[WorldRun], f: fn(&crate::forecast::world::DayRow) -> f64| {
+            let band = |runs: &[WorldRun], f: fn(&crate::world::DayRow) -> f64| {
                 Quantiles::of(&mut runs.iter().map(|r| f(&r.days[d])).collect::<Vec<_>>())
             };
             DayAhead {

@@ -26,10 +26,10 @@ mod tests;
 
 use rayon::prelude::*;
 
-use crate::forecast::draw::WorldDraw;
 use crate::forecast::ensemble::{Control, run_watched};
-use crate::forecast::world::{Shared, WorldError, WorldRun};
 use crate::plan::Plan;
+use crate::world::draw::WorldDraw;
+use crate::world::{Shared, WorldError, WorldRun};
 
 use axes::Axes;
 use normal::Draws;

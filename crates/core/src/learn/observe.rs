@@ -9,7 +9,7 @@ use super::axes::Axes;
 use super::errors::*;
 use super::record::{Record, Seen, What};
 use super::smoother::{Datum, Side};
-use crate::forecast::world::DayRow;
+use crate::world::DayRow;
 
 /// Readings of one kind in one spell.
 #[derive(Debug, Clone, PartialEq)]

@@ -9,10 +9,10 @@ use super::errors::*;
 use super::smoother::{Datum, Side};
 use crate::diary::{Entry, Flame, Foam, GasBy, PhBy, Smell, WrittenEntry};
 use crate::feed::Feedstock;
-use crate::forecast::known::FedDay;
 use crate::plan::{AdditiveKind, Plan, Waste, WasteBasis};
 use crate::reference;
 use crate::weather::{days_after, days_between};
+use crate::world::known::FedDay;
 
 /// A day's figure of an instrument.
 #[derive(Debug, Clone, Copy, PartialEq)]

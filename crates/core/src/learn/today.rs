@@ -14,7 +14,7 @@ use super::upset::Cause;
 use super::{Bent, Settings};
 use crate::band::Quantiles;
 use crate::forecast::ensemble::Control;
-use crate::forecast::world::WorldError;
+use crate::world::WorldError;
 
 use ahead::Ahead;
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
-use crate::forecast::known::{Happening, Known};
+use crate::world::known::{Happening, Known};
 
 /// Why a plant does not do what it did.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]

@@ -3,8 +3,8 @@
 use fenlamp_quantity::{Quantity, Volume, format_number, print_gas_band};
 
 use super::{Learned, LearnedInput, Settings};
-use crate::forecast::draw::{InputKind, inputs};
 use crate::plan::Plan;
+use crate::world::draw::{InputKind, inputs};
 
 /// One input's sentence; empty when it says nothing a person can use.
 pub(super) fn of_input(plan: &Plan, input: &LearnedInput) -> String {

@@ -10,9 +10,9 @@ use uom::si::mass_rate::kilogram_per_second;
 
 use fenlamp_quantity::{Mass, Quantity, print};
 
-use crate::forecast::calendar::{DAY_S, daily_feed};
 use crate::plan::{Plan, VesselMode};
 use crate::reference::safety_limits;
+use crate::world::calendar::{DAY_S, daily_feed};
 
 pub use calendar_file::to_text;
 

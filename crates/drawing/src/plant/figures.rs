@@ -33,7 +33,7 @@ pub fn figures(plan: &Plan, kind: Kind, words: &Words) -> Vec<String> {
             })
             .collect(),
         Kind::Outlet => {
-            let back = fenlamp_core::forecast::gas_train::back_pressure(plan).total_pa;
+            let back = fenlamp_core::world::pressures::back_pressure(plan).total_pa;
             let back = fenlamp_quantity::Pressure::new::<uom::si::pressure::pascal>(back);
             vec![say.fill("figure.outlet", &[("p", &say.figure(back))])]
         }

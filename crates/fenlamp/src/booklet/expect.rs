@@ -1,6 +1,6 @@
 //! The answer and its doubt.
 
-use fenlamp_core::forecast::words::say::L_PER_CU_FT;
+use fenlamp_core::say::L_PER_CU_FT;
 use fenlamp_drawing::plot::{self, BandPlot, Mark, Panel, Series};
 use fenlamp_quantity::Units;
 use maud::{Markup, html};

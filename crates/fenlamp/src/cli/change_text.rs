@@ -2,7 +2,7 @@
 
 use fenlamp_core::forecast::chances::{Chance, ChanceOf};
 use fenlamp_core::forecast::levers::clear_of_chance;
-use fenlamp_core::forecast::words::say;
+use fenlamp_core::say;
 
 use crate::answer::Answer;
 use crate::page::wrap;

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use fenlamp_core::feed::{Feedstock, Mixture, loading_rate_kg_vs_m3_d, retention_time_d};
-use fenlamp_core::forecast::mix;
 use fenlamp_core::plan::Plan;
+use fenlamp_core::world::mix;
 use uom::si::volume::{cubic_meter, liter};
 
 use super::check_text;

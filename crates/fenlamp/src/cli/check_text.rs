@@ -3,10 +3,11 @@
 use std::fmt::Write as _;
 
 use fenlamp_core::feed::Feedstock;
-use fenlamp_core::forecast::words::say::{self, number_band};
 use fenlamp_core::plan::{
     AdditiveKind, Plan, Siting, SlurryTemperature, UnitSystem, VesselKind, VesselMode, WasteBasis,
 };
+use fenlamp_core::say;
+use fenlamp_core::say::number_band;
 use fenlamp_core::weather::Weather;
 use fenlamp_quantity::{Mass, Units, print};
 use uom::si::mass::kilogram;

@@ -2,9 +2,10 @@
 
 use fenlamp_core::band::Quantiles;
 use fenlamp_core::forecast::ensemble::MonthBand;
-use fenlamp_core::forecast::findings::{Finding, Severity};
-use fenlamp_core::forecast::words::{Topic, say};
+use fenlamp_core::hazard::{Finding, Severity};
 use fenlamp_core::plan::UnitSystem;
+use fenlamp_core::say;
+use fenlamp_core::words::Topic;
 use fenlamp_quantity::Units;
 
 use super::{change_text, store_text};

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::Args;
 use fenlamp_core::advice::{Payback, PaybackError, Prices, payback};
 use fenlamp_core::forecast::ensemble::{self, Worlds};
-use fenlamp_core::forecast::world::WorldError;
 use fenlamp_core::reference::fuels;
+use fenlamp_core::world::WorldError;
 
 use super::as_json;
 use crate::failure::Failure;

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use fenlamp_core::advice::{HOW_TO_WISH, Recipe, RecipeError, Settings, Wish, recipe};
-use fenlamp_core::forecast::world::WorldError;
+use fenlamp_core::world::WorldError;
 use fenlamp_quantity::{Context, Volume, read};
 
 use super::{as_json, recipe_text, take};

@@ -1,7 +1,7 @@
 //! A recipe for a person.
 
 use fenlamp_core::advice::{Period, Recipe, RecipeMonth};
-use fenlamp_core::forecast::words::say;
+use fenlamp_core::say;
 use fenlamp_quantity::Units;
 
 use crate::page::{Side, table, wrap};

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use fenlamp_core::advice::{Part, SizeError, SizeSettings, size, trade};
-use fenlamp_core::forecast::world::WorldError;
+use fenlamp_core::world::WorldError;
 
 use super::recipe::{share, wish};
 use super::{as_json, size_text, take};

@@ -2,9 +2,9 @@
 
 use fenlamp_core::band::Quantiles;
 use fenlamp_core::forecast::gas_train::{GasTrain, UseBand, WashBands};
-use fenlamp_core::forecast::words::say;
 use fenlamp_core::gas::appliances::Appliance;
 use fenlamp_core::plan::UnitSystem;
+use fenlamp_core::say;
 use fenlamp_quantity::{Pressure, Quantity, Units, print};
 
 use crate::answer::Answer;

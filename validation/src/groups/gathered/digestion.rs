@@ -2,9 +2,9 @@
 
 use fenlamp_core::band::Quantiles;
 use fenlamp_core::digestion::biology::RateFactors;
-use fenlamp_core::forecast::seed::guild_shares;
-use fenlamp_core::forecast::world::DayRow;
 use fenlamp_core::reference::feedstock;
+use fenlamp_core::world::DayRow;
+use fenlamp_core::world::seed::guild_shares;
 
 use super::gathered;
 use crate::Check;

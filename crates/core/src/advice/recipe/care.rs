@@ -4,7 +4,7 @@ use super::RecipeMonth;
 use super::report::Done;
 use crate::advice::grid::water_words;
 use crate::forecast::chances::fraction;
-use crate::forecast::words::say;
+use crate::say;
 
 pub(super) fn start(done: &Done<'_>) -> String {
     let s = &done.start;

@@ -14,8 +14,8 @@ use crate::advice::prices::Worth;
 use crate::advice::solve::Unsolved;
 use crate::advice::start::StartUp;
 use crate::advice::wish::Wish;
-use crate::forecast::world::WorldError;
 use crate::plan::Plan;
+use crate::world::WorldError;
 
 /// How a recipe is sought.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -9,8 +9,8 @@ use crate::advice::prices::Worth;
 use crate::advice::wish::{Want, months_in_words};
 use crate::band::Quantiles;
 use crate::forecast::chances::fraction;
-use crate::forecast::words::say;
 use crate::hazard::load_words;
+use crate::say;
 
 pub(super) fn all(
     done: &Done<'_>,

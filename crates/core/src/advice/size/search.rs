@@ -5,7 +5,7 @@ use std::sync::atomic::Ordering;
 use serde::Serialize;
 
 use crate::forecast::ensemble::Control;
-use crate::forecast::world::WorldError;
+use crate::world::WorldError;
 
 /// A size tried.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

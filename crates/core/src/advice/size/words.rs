@@ -9,8 +9,8 @@ use super::{Part, Sized, Trade};
 use crate::advice::ceiling::Ceiling;
 use crate::advice::recipe::Said;
 use crate::forecast::chances::fraction;
-use crate::forecast::words::say;
 use crate::plan::Plan;
+use crate::say;
 
 impl Part {
     /// A size as a person reads it.

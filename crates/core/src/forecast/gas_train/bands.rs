@@ -6,15 +6,17 @@ use serde::Serialize;
 use uom::si::mass::kilogram;
 use uom::si::volume::liter;
 
-use crate::forecast::calendar;
+use crate::world::calendar;
 
 use super::build::{Common, methane_l_day};
-use super::pressures::{BackPressure, BurnerPressure, back_pressure, burner, full_pa, store};
 use super::{CHOSEN_LOSS, WorldTrain};
 use crate::band::Quantiles;
 use crate::gas::appliances::Appliance;
 use crate::gas::train::{Account, Gas, METHANE, SULFIDE};
 use crate::plan::{GasUse, JarAlkali, Plan, Wanted, Wash, WashKind};
+use crate::world::pressures::{
+    BackPressure, BurnerPressure, back_pressure, burner, full_pa, store,
+};
 
 /// What becomes of the gas, over all worlds. Litres are dry at 0 degC and 101.325 kPa.
 #[derive(Debug, Clone, PartialEq, Serialize)]

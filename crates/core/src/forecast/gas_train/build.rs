@@ -5,12 +5,8 @@ use uom::si::mass::kilogram;
 use uom::si::volume::liter;
 use uom::si::volume_rate::cubic_meter_per_second;
 
-use crate::forecast::calendar::usual_weather;
+use crate::world::calendar::usual_weather;
 
-use super::pressures::{self, full_pa};
-use crate::forecast::draw::{GasSideDraw, STORE_LEAK_PER_DAY, WorldDraw};
-use crate::forecast::plant::atmosphere_bar;
-use crate::forecast::world::{DayRow, WorldRun};
 use crate::gas::Mixture;
 use crate::gas::appliances::{Appliance, of_gas};
 use crate::gas::store::Standing;
@@ -26,6 +22,10 @@ use crate::gas::wash::liquor::{ash_lye, in_jar};
 use crate::plan::{GasUse, JarAlkali, Plan, Runs, Wanted, Wash, WashKind};
 use crate::reference::gas_value;
 use crate::weather::{self, HourlyWeather};
+use crate::world::draw::{GasSideDraw, STORE_LEAK_PER_DAY, WorldDraw};
+use crate::world::plant::atmosphere_bar;
+use crate::world::pressures::{self, full_pa};
+use crate::world::{DayRow, WorldRun};
 
 /// Temperature of a line or trap in a house, degC (judgement).
 const INDOORS_C: f64 = 15.0;
@@ -53,7 +53,7 @@ impl Common {
                 .iter()
                 .map(|w| lives(w, &usual, outside_bar * 1e5, mean_c))
                 .collect(),
-            months: crate::forecast::calendar::months(plan),
+            months: crate::world::calendar::months(plan),
             outside_bar,
             greatest_day_l: runs
                 .iter()

@@ -1,6 +1,7 @@
 use super::*;
 use crate::forecast::ensemble::{self, Forecast};
 use crate::plan::{NoFiles, read};
+use crate::world::pressures::back_pressure;
 
 const DRUM: &str = include_str!("../../../../../examples/high-larch-farm.toml");
 const TOTE: &str = include_str!("../../../../../examples/hollin-croft.toml");

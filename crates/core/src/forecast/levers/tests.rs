@@ -1,8 +1,8 @@
 //! Rank correlations on worlds made by hand.
 
 use super::*;
-use crate::forecast::draw::{InputKind, latin_hypercube};
 use crate::plan::{NoFiles, Plan, read};
+use crate::world::draw::{InputKind, latin_hypercube};
 
 fn plan() -> Plan {
     let text = include_str!("../../../../../examples/high-larch-farm.toml");
@@ -28,7 +28,7 @@ fn spearman_meets_worked_examples() {
 /// Worlds whose methane follows `axis` in a bent way, and whose flame comes early
 /// with it, or never below 0.3.
 fn follow(plan: &Plan, kind: InputKind) -> (Vec<Input>, Vec<WorldDraw>, Vec<Figures>) {
-    let inputs = crate::forecast::draw::inputs(plan);
+    let inputs = crate::world::draw::inputs(plan);
     let axis = inputs
         .iter()
         .position(|i| i.kind == kind)

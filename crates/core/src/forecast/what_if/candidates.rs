@@ -1,6 +1,6 @@
 //! The changes that make sense for a plan.
 
-use crate::forecast::calendar::usual_weather;
+use crate::world::calendar::usual_weather;
 use uom::si::f64::{Length, Ratio, ThermodynamicTemperature, Volume};
 use uom::si::length::meter;
 use uom::si::mass::kilogram;

@@ -10,12 +10,12 @@ use super::super::record::{Record, What};
 use super::super::upset::Upset;
 use super::{Outlook, Task, tenths};
 use crate::band::Quantiles;
-use crate::forecast::calendar::daily_feed;
-use crate::forecast::draw::WorldDraw;
 use crate::forecast::ensemble::{Control, run_watched};
-use crate::forecast::known::FedDay;
-use crate::forecast::world::{Shared, WorldError, WorldRun};
 use crate::plan::{AdditiveKind, Plan, VesselMode};
+use crate::world::calendar::daily_feed;
+use crate::world::draw::WorldDraw;
+use crate::world::known::FedDay;
+use crate::world::{Shared, WorldError, WorldRun};
 
 /// pH below which a world counts as in trouble (`pH` act row of
 /// `digestion_limits.csv`: sour).
@@ -231,7 +231,7 @@ impl Ahead {
                         format!(
                             "{} {}",
                             print(Mass::from_si(kg * best.factor), units),
-                            crate::forecast::draw::inputs::short(
+                            crate::world::draw::inputs::short(
                                 &record.plan.feedstocks[w.feedstock].name
                             )
                         )

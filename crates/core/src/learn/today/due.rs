@@ -8,11 +8,11 @@ use super::ahead::Ahead;
 use super::{Task, tenths};
 use crate::band::Quantiles;
 use crate::diary::GasBy;
-use crate::forecast::calendar::usual_weather;
 use crate::forecast::gas_train;
 use crate::plan::{Plan, Runs};
 use crate::weather::Weather;
 use crate::weather::days_after;
+use crate::world::calendar::usual_weather;
 
 /// Restlessness of one night's low about the normals, K (judgement).
 const NIGHT_SD_K: f64 = 3.5;

@@ -1,8 +1,8 @@
 //! What to do: the recipe, the size, what it costs and saves.
 
 use fenlamp_core::advice::{Ceiling, Part, Recipe, Said, Sized, Wish};
-use fenlamp_core::forecast::words::say;
 use fenlamp_core::reference::fuels;
+use fenlamp_core::say;
 use maud::{Markup, html};
 
 use super::{Look, Shown, band, layout};

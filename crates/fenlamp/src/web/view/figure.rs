@@ -2,9 +2,9 @@
 
 use fenlamp_core::band::Quantiles;
 use fenlamp_core::forecast::ensemble::MonthBand;
-use fenlamp_core::forecast::words::say;
 use fenlamp_core::plan::SlurryTemperature;
 use fenlamp_core::reference;
+use fenlamp_core::say;
 use fenlamp_core::weather::Weather;
 use maud::{Markup, html};
 
@@ -232,7 +232,7 @@ pub fn story(look: &Look, told: &Told, figure: &str, month: Option<(i16, i8)>) -
             .collect::<Vec<_>>()
             .join(" ")
     };
-    use fenlamp_core::forecast::words::Topic;
+    use fenlamp_core::words::Topic;
     let (title, value, steps) = match figure {
         "gas" => {
             waste_inputs(look, told, month.map(|m| m.1), &mut inputs);

@@ -1,10 +1,11 @@
 //! The part of a page that moves with the plan: the answer, what is tried, the
 //! levers, the cautions, the plots.
 
-use fenlamp_core::forecast::findings::{Finding, Severity};
 use fenlamp_core::forecast::what_if::Gain;
-use fenlamp_core::forecast::words::{Topic, say};
+use fenlamp_core::hazard::{Finding, Severity};
 use fenlamp_core::plan::PlanErrors;
+use fenlamp_core::say;
+use fenlamp_core::words::Topic;
 use maud::{Markup, html};
 
 use super::{Look, cautions, plot, tables};

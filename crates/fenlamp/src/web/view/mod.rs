@@ -18,8 +18,8 @@ pub mod tables;
 pub mod text;
 
 use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::words::say;
 use fenlamp_core::plan::UnitSystem;
+use fenlamp_core::say;
 use fenlamp_quantity::Units;
 
 use super::desk::Clash;

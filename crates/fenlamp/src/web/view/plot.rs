@@ -1,7 +1,7 @@
 //! The pictures of a forecast.
 
 use fenlamp_core::forecast::gas_train::GasTrain;
-use fenlamp_core::forecast::words::say;
+use fenlamp_core::say;
 use fenlamp_drawing::plot::{
     self, BandPlot, Bar, Bars, DayStore, MONTHS, Mark, Panel, Season, Series,
 };

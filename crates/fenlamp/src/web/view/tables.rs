@@ -3,8 +3,8 @@
 use fenlamp_core::band::Quantiles;
 use fenlamp_core::forecast::chances::ChanceOf;
 use fenlamp_core::forecast::levers::clear_of_chance;
-use fenlamp_core::forecast::words::say;
 use fenlamp_core::gas::appliances::Appliance;
+use fenlamp_core::say;
 use maud::{Markup, html};
 
 use super::{Look, Shown, band, whole_band};

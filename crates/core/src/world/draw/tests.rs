@@ -151,7 +151,7 @@ fn each_seed_has_an_axis() {
     let draws = latin_hypercube(&plan, BATCH, 3);
     let of = |i: usize| draws.iter().map(move |d| d.seed_acetoclasts[i]);
     for (i, seed) in plan.first_fill.seeds.iter().enumerate() {
-        let band = crate::forecast::seed::acetoclasts(seed.kind);
+        let band = crate::world::seed::acetoclasts(seed.kind);
         let below = of(i).filter(|v| *v < band.mid).count();
         assert_eq!(below, BATCH / 2);
     }

@@ -5,18 +5,18 @@
 //! CSV) carry dry normal litres beside them.
 
 mod bench;
+pub(crate) mod digestate;
 mod household;
 mod periods;
-pub mod say;
 
 #[cfg(test)]
 mod tests;
 
 use serde::Serialize;
 
-use super::ensemble::{FirstFlame, Forecast};
+use crate::forecast::ensemble::{FirstFlame, Forecast};
 use crate::plan::{Plan, SlurryTemperature};
-use say::{days_word, worlds_of};
+use crate::say::{self, days_word, worlds_of};
 
 /// What a sentence speaks of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -79,7 +79,7 @@ pub fn words(plan: &Plan, forecast: &Forecast) -> Vec<Statement> {
     }
     // A bench's few litres are the laboratory's affair.
     if !held {
-        for words in crate::digestate::sentences(plan, &forecast.digestate) {
+        for words in crate::words::digestate::sentences(plan, &forecast.digestate) {
             push(&mut out, Topic::Digestate, words);
         }
     }
@@ -157,10 +157,9 @@ const START_DAYS: u32 = 120;
 /// The day from which the sour worlds are sour, if that is after the start.
 fn sour_from(forecast: &Forecast) -> Option<jiff::civil::Date> {
     let middle = forecast.sour_share_of_worlds >= 0.5;
-    let sour = forecast
-        .days
-        .iter()
-        .find(|d| (if middle { d.ph.p50 } else { d.ph.p10 }) < super::ensemble::SOUR_PH)?;
+    let sour = forecast.days.iter().find(|d| {
+        (if middle { d.ph.p50 } else { d.ph.p10 }) < crate::forecast::ensemble::SOUR_PH
+    })?;
     (sour.day > START_DAYS).then_some(sour.date)
 }
 

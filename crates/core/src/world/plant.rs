@@ -11,15 +11,15 @@ use uom::si::volume::cubic_meter;
 use super::calendar::DayFeed;
 use super::draw::WorldDraw;
 use super::fractionate::{self, FEED_DENSITY};
-use super::gas_train::back_pressure;
-use super::world::{COLDEST_C, DayRow, Shared};
+use super::pressures::back_pressure;
+use super::{COLDEST_C, DayRow, Shared};
 use super::{additive, seed};
-use crate::digestate::Matter;
 use crate::digestion::state::*;
 use crate::digestion::system::WorldFactors;
 use crate::digestion::{Charge, DayGas, Tank, TankSettings};
 use crate::gas::volume::{DRY_LITRES_PER_KMOL, wet_litres_per_kmol};
 use crate::plan::{Additive, DoseTime, Plan, VesselMode};
+use crate::world::matter::Matter;
 
 /// Gas-liquid transfer of an unstirred household vessel, 1/d (judgement; plain
 /// ADM1 takes 200 for a stirred tank).

@@ -1,11 +1,11 @@
 //! A household's plant: month by month, in kettles and hours.
 
 use super::periods::{self, Pace, Season};
-use super::say::{self, count_word, number_band};
 use super::{Statement, Topic, push};
 use crate::band::Quantiles;
 use crate::forecast::ensemble::{FLAME_METHANE_SHARE, Forecast, MonthBand};
 use crate::plan::Plan;
+use crate::say::{self, count_word, number_band};
 use fenlamp_quantity::Units;
 use uom::si::volume::cubic_meter;
 

@@ -67,7 +67,7 @@ fn column_pa(cm: f64) -> f64 {
 }
 
 /// The plan's store as the sums take it.
-pub(super) fn store(s: &GasStore) -> Store {
+pub(crate) fn store(s: &GasStore) -> Store {
     Store {
         shape: s.shape,
         load: Load {
@@ -87,7 +87,7 @@ pub(super) fn store(s: &GasStore) -> Store {
 const NO_RELIEF_PA: f64 = 1500.0;
 
 /// Gauge pressure at which the store is full, Pa. A drum lets gas out at its rim.
-pub(super) fn full_pa(plan: &Plan) -> f64 {
+pub(crate) fn full_pa(plan: &Plan) -> f64 {
     let side = &plan.gas_side;
     let opens = side
         .relief
@@ -118,7 +118,7 @@ pub struct BurnerPressure {
 
 /// Pressure left at the burner; `None` without a store or with a line that
 /// cannot carry the flow.
-pub(super) fn burner(plan: &Plan, burn: &GasUse) -> Option<BurnerPressure> {
+pub(crate) fn burner(plan: &Plan, burn: &GasUse) -> Option<BurnerPressure> {
     let side = &plan.gas_side;
     let store = store(side.store.as_ref()?);
     let flow = burn.flow.get::<cubic_meter_per_second>() * 3600.0;

@@ -76,7 +76,7 @@ const fn band(low: f64, mid: f64, high: f64) -> Band {
 /// Leaks at seams and fittings of a store, share of the contents a day (judgement: a
 /// store that holds soapy water's test loses next to nothing, a poor one a hundredth
 /// or two); drawn evenly on the logarithm from end to end.
-pub(super) const STORE_LEAK_PER_DAY: Band = band(0.001, 0.005, 0.02);
+pub(crate) const STORE_LEAK_PER_DAY: Band = band(0.001, 0.005, 0.02);
 
 /// Uptake of all groups: judgement, a third either way.
 const UPTAKE: Band = band(0.75, 1.0, 1.35);

@@ -4,11 +4,11 @@ use fenlamp_quantity::{Mass, Units, Volume, print_band};
 use uom::si::mass::kilogram;
 use uom::si::volume::liter;
 
-use super::land::{DRESSING_L_M2, K2O_OF_K, NITROGEN_KG_HA_YEAR, P2O5_OF_P};
-use super::{Class, Digestate, MatterBands, first_harvest};
 use crate::band::Quantiles;
-use crate::forecast::words::say;
+use crate::digestate::land::{DRESSING_L_M2, K2O_OF_K, NITROGEN_KG_HA_YEAR, P2O5_OF_P};
+use crate::digestate::{Class, Digestate, MatterBands, first_harvest};
 use crate::plan::Plan;
+use crate::say;
 
 /// Square feet of a square metre (exact from the foot).
 const SQ_FT_PER_M2: f64 = 1.0 / (0.3048 * 0.3048);

@@ -1,16 +1,28 @@
 //! One world from the first fill to the last day.
 
+pub mod additive;
+pub mod calendar;
+pub mod draw;
+pub mod fractionate;
+pub mod heap;
+pub mod inferred;
+pub mod known;
+mod matter;
+pub mod mix;
+pub mod plant;
+pub mod pressures;
+pub mod seed;
+
+#[cfg(test)]
+mod tests;
+
+pub use matter::{Counter, Matter};
+
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use uom::si::ratio::ratio;
 use uom::si::thermodynamic_temperature::degree_celsius;
 
-use super::calendar::{self, DayFeed};
-use super::draw::WorldDraw;
-use super::fractionate::{FeedDraw, Fractions};
-use super::heap::{self, HeapMonth};
-use super::plant::Plant;
-use crate::digestate::{Counter, Matter};
 use crate::digestion::constants::Constants;
 use crate::digestion::{Cohort, DayGas, Digestion, Tank};
 use crate::gas::volume::DRY_LITRES_PER_KMOL;
@@ -18,6 +30,11 @@ use crate::plan::{DoseTime, Plan, SlurryTemperature};
 use crate::solver::{Effort, Failure, Pack};
 use crate::warmth::{self, WarmthError, WarmthInput, WarmthResult};
 use crate::weather;
+use calendar::DayFeed;
+use draw::WorldDraw;
+use fractionate::{FeedDraw, Fractions};
+use heap::HeapMonth;
+use plant::Plant;
 
 /// What all worlds of a plan share: the model and the feedstocks' fractions.
 #[derive(Debug, Clone)]

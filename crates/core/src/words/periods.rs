@@ -1,8 +1,8 @@
 //! Which months go together: the good, the thin and the idle.
 
-use super::say;
 use crate::band::Quantiles;
 use crate::forecast::ensemble::{Forecast, MonthBand};
+use crate::say;
 
 /// How a month does against the best one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,9 +1,9 @@
 //! A vessel held at a temperature: the whole run and the yield.
 
-use super::say::{self, number_band};
 use super::{Statement, Topic, push};
 use crate::forecast::ensemble::Forecast;
 use crate::plan::{Plan, SlurryTemperature, UnitSystem, VesselMode};
+use crate::say::{self, number_band};
 use uom::si::thermodynamic_temperature::degree_celsius;
 
 /// cu ft/lb of one L/kg (exact from the foot and the pound).

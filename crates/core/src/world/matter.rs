@@ -4,7 +4,7 @@ use crate::digestion::Charge;
 use crate::digestion::state::*;
 use crate::digestion::stoichiometry::Content;
 use crate::feed::{Feedstock, model_compounds};
-use crate::forecast::fractionate::Fractions;
+use crate::world::fractionate::Fractions;
 
 /// Kilograms of nitrogen in a kmol, as the engine's feed counts it.
 const KG_PER_KMOL_N: f64 = 14.0;

@@ -8,8 +8,8 @@ use crate::forecast::ensemble::{DayBand, MonthBand, UseBands, Whole};
 use crate::plan::{NoFiles, UnitSystem, read};
 use fenlamp_quantity::Units;
 
-const CROFT: &str = include_str!("../../../../../examples/hollin-croft.toml");
-const BENCH: &str = include_str!("../../../../../examples/laboratory-batch.toml");
+const CROFT: &str = include_str!("../../../../examples/hollin-croft.toml");
+const BENCH: &str = include_str!("../../../../examples/laboratory-batch.toml");
 
 fn plan(text: &str) -> Plan {
     read(text, "demo.toml", &NoFiles).unwrap_or_else(|e| panic!("{e}"))
