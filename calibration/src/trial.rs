@@ -1,6 +1,6 @@
 //! One published trial: the plan that stands for it, and what was read.
 
-use fenlamp_core::digestion::biology::RateFactors;
+use fenlamp_adm1::biology::RateFactors;
 use fenlamp_core::forecast::ensemble;
 use fenlamp_core::plan::{NoFiles, Plan, read};
 use fenlamp_core::world::draw::{InputKind, WorldDraw, inputs};

@@ -6,11 +6,12 @@
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use fenlamp_core::digestion::Digestion;
-use fenlamp_core::digestion::state::{self, Phase};
-use fenlamp_core::digestion::system::{Conditions, Running, WorldFactors};
+use fenlamp_adm1::Digestion;
+use fenlamp_adm1::published;
+use fenlamp_adm1::state;
+use fenlamp_adm1::state::Phase;
+use fenlamp_adm1::system::{Conditions, Running, WorldFactors};
 use fenlamp_core::plan::{NoFiles, SlurryTemperature, read};
-use fenlamp_core::reference::adm1_steady_state;
 use fenlamp_core::world;
 use fenlamp_core::world::Shared;
 use fenlamp_core::world::draw::WorldDraw;
@@ -19,7 +20,7 @@ fn plain_year(c: &mut Criterion) {
     let model = Digestion::plain();
     let n = model.states();
     let (mut start, mut influent) = (vec![0.0; n], vec![0.0; n]);
-    for row in adm1_steady_state() {
+    for row in published::steady_state() {
         if let Some(i) = state::place(&row.symbol) {
             start[i] = row.steady_state;
             influent[i] = row.influent.unwrap_or(0.0);

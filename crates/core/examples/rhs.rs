@@ -9,9 +9,10 @@
 use std::error::Error;
 use std::io::{Read, Write};
 
-use fenlamp_core::digestion::state::{self, Phase};
-use fenlamp_core::digestion::system::{Conditions, Running, WorldFactors};
-use fenlamp_core::digestion::{Charge, Tank, TankSettings};
+use fenlamp_adm1::state;
+use fenlamp_adm1::state::Phase;
+use fenlamp_adm1::system::{Conditions, Running, WorldFactors};
+use fenlamp_adm1::{Charge, Tank, TankSettings};
 use fenlamp_core::plan::{DoseTime, NoFiles, Plan, SlurryTemperature, read};
 use fenlamp_core::world::Shared;
 use fenlamp_core::world::draw;

@@ -15,9 +15,6 @@ pub mod weather;
 
 pub mod warmth;
 
-pub mod digestion;
-pub mod solver;
-
 pub mod gas;
 
 pub mod say;

@@ -1,11 +1,12 @@
 //! Nothing is lost: COD, carbon, nitrogen, sulfur and charge through random
 //! feeds, temperatures, doses and modes.
 
-use fenlamp_core::digestion::acid_base::{self, Inverses};
-use fenlamp_core::digestion::constants::Constants;
-use fenlamp_core::digestion::state::*;
-use fenlamp_core::digestion::system::WorldFactors;
-use fenlamp_core::digestion::{Charge, Digestion, Tank, TankSettings};
+use fenlamp_adm1::acid_base;
+use fenlamp_adm1::acid_base::Inverses;
+use fenlamp_adm1::constants::Constants;
+use fenlamp_adm1::state::*;
+use fenlamp_adm1::system::WorldFactors;
+use fenlamp_adm1::{Charge, Digestion, Tank, TankSettings};
 use fenlamp_core::plan::AdditiveKind;
 use fenlamp_core::reference::feedstocks;
 use fenlamp_core::world::additive;
@@ -185,7 +186,7 @@ proptest! {
             (tank.passengers.inert_nitrogen - ledger.net.passengers.inert_nitrogen).abs() < 1e-9
         );
         // Charge: the proton concentration closes the balance.
-        let conditions = fenlamp_core::digestion::Conditions {
+        let conditions = fenlamp_adm1::Conditions {
             temperature_k: tank.temperature_k,
             liquid_m3: tank.liquid_m3,
             gas_m3: tank.gas_m3(),

@@ -1,8 +1,8 @@
 //! Worlds in lockstep against worlds alone.
 
+use fenlamp_adm1::solver::{Lanes, Pack};
 use fenlamp_core::forecast::ensemble;
 use fenlamp_core::plan::{NoFiles, Plan, read};
-use fenlamp_core::solver::{Lanes, Pack};
 use fenlamp_core::world;
 use fenlamp_core::world::draw;
 use fenlamp_core::world::draw::WorldDraw;

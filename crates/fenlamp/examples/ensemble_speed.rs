@@ -11,15 +11,16 @@
 use std::time::Instant;
 
 use clap::Parser;
-use fenlamp_core::digestion::Digestion;
-use fenlamp_core::digestion::state::{self, Phase};
-use fenlamp_core::digestion::system::{Conditions, Running, WorldFactors};
-use fenlamp_core::digestion::tank::kg_per_kmol;
+use fenlamp_adm1::Digestion;
+use fenlamp_adm1::published;
+use fenlamp_adm1::solver::lanes::{WideWork, at_best_width, best_width};
+use fenlamp_adm1::solver::{Effort, Failure, Lanes, Pack, Tolerance};
+use fenlamp_adm1::state;
+use fenlamp_adm1::state::Phase;
+use fenlamp_adm1::system::{Conditions, Running, WorldFactors};
+use fenlamp_adm1::tank::kg_per_kmol;
 use fenlamp_core::forecast::ensemble;
 use fenlamp_core::plan::{NoFiles, Plan, read};
-use fenlamp_core::reference::adm1_steady_state;
-use fenlamp_core::solver::lanes::{WideWork, at_best_width, best_width};
-use fenlamp_core::solver::{Effort, Failure, Lanes, Pack, Tolerance};
 use fenlamp_core::world::Shared;
 use fenlamp_core::world::draw;
 use fenlamp_core::{hazard as findings, words};
@@ -180,7 +181,7 @@ impl PlainYear {
         let model = Digestion::plain();
         let n = model.states();
         let (mut start, mut influent) = (vec![0.0; n], vec![0.0; n]);
-        for row in adm1_steady_state() {
+        for row in published::steady_state() {
             if let Some(i) = state::place(&row.symbol) {
                 start[i] = row.steady_state;
                 influent[i] = row.influent.unwrap_or(0.0);

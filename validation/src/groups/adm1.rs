@@ -3,13 +3,13 @@
 
 use std::collections::BTreeMap;
 
-use fenlamp_core::digestion::constants::R;
-use fenlamp_core::digestion::kinetics::total_pressure;
-use fenlamp_core::digestion::state::{self, Phase};
-use fenlamp_core::digestion::system::{Conditions, Running, WorldFactors};
-use fenlamp_core::digestion::tank::kg_per_kmol;
-use fenlamp_core::digestion::{Digestion, acid_base};
-use fenlamp_core::reference;
+use fenlamp_adm1::constants::R;
+use fenlamp_adm1::kinetics::total_pressure;
+use fenlamp_adm1::state;
+use fenlamp_adm1::state::Phase;
+use fenlamp_adm1::system::{Conditions, Running, WorldFactors};
+use fenlamp_adm1::tank::kg_per_kmol;
+use fenlamp_adm1::{Digestion, acid_base};
 use serde::Deserialize;
 
 use super::Group;
@@ -263,7 +263,7 @@ fn steady_state() -> Vec<Check> {
     case.days = 600;
     let rows = run(&case, TIGHT, 1);
     let last = rows.last().filter(|_| rows.len() == 600);
-    let published: Vec<_> = reference::adm1_steady_state().iter().collect();
+    let published: Vec<_> = fenlamp_adm1::published::steady_state().iter().collect();
     let ours = |symbol: &str| {
         let column = if symbol == "q_gas" {
             "q_gas_m3_per_d"

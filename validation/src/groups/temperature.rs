@@ -1,10 +1,10 @@
 //! How growth and equilibria move with temperature.
 
-use fenlamp_core::digestion::Digestion;
-use fenlamp_core::digestion::acid_base::dissociated;
-use fenlamp_core::digestion::biology::{Cardinal, RateFactors};
-use fenlamp_core::digestion::kinetics::Coefficients;
-use fenlamp_core::digestion::system::{Conditions, WorldFactors};
+use fenlamp_adm1::Digestion;
+use fenlamp_adm1::acid_base::dissociated;
+use fenlamp_adm1::biology::{Cardinal, RateFactors};
+use fenlamp_adm1::kinetics::Coefficients;
+use fenlamp_adm1::system::{Conditions, WorldFactors};
 use fenlamp_core::world::inferred::Inferred;
 
 use super::Group;

@@ -1,7 +1,7 @@
 //! Working digesters: gas of a fed vessel against published plants.
 
+use fenlamp_adm1::biology::RateFactors;
 use fenlamp_core::band::Quantiles;
-use fenlamp_core::digestion::biology::RateFactors;
 use fenlamp_core::world::inferred::Inferred;
 
 use super::{BIOLOGY, Group};

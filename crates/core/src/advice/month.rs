@@ -4,11 +4,11 @@ use serde::Serialize;
 
 use super::grid::Measure;
 use super::stream::Stream;
-use crate::digestion::biology::arrhenius;
 use crate::feed::Feedstock;
 use crate::hazard::{limit, limit_at};
 use crate::reference::LimitState;
 use crate::world::inferred::Inferred;
+use fenlamp_adm1::biology::arrhenius;
 
 /// What holds a recipe back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]

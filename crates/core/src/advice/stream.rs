@@ -2,12 +2,12 @@
 
 use uom::si::mass_rate::kilogram_per_second;
 
-use crate::digestion::constants::Constants;
 use crate::feed::{Feedstock, Group};
 use crate::plan::Plan;
 use crate::world::calendar::DAY_S;
 use crate::world::draw::inputs::short;
 use crate::world::fractionate::Fractions;
+use fenlamp_adm1::constants::Constants;
 
 /// A waste as the proposal sees it.
 #[derive(Debug, Clone)]

@@ -3,7 +3,6 @@
 use jiff::civil::date;
 
 use super::*;
-use crate::digestion::state::{PLAIN_POOLS, POOLS};
 use crate::plan::{NoFiles, UnitSystem, read};
 use crate::reference::{feedstocks, source};
 use crate::words::digestate::sentences;
@@ -13,6 +12,7 @@ use crate::world::draw::{WorldDraw, latin_hypercube};
 use crate::world::fractionate::{FeedDraw, charge_of};
 use crate::world::inferred::Inferred;
 use crate::world::{DayRow, Shared};
+use fenlamp_adm1::state::{PLAIN_POOLS, POOLS};
 
 /// An invented warm yard; `{run}` says how the vessel is run.
 const YARD: &str = r#"
@@ -211,12 +211,12 @@ fn every_key_leads_to_a_source() {
 
 #[test]
 fn a_kilogram_of_every_feedstock_weighs_what_its_row_says() {
-    let c = crate::digestion::constants::Constants::reference();
+    let c = fenlamp_adm1::constants::Constants::reference();
     for f in feedstocks() {
         let fractions = crate::world::fractionate::Fractions::new(f, &c);
         let pool = fractions.pool(f.hydrolysis_per_d.mid, &c);
-        let model = crate::digestion::Digestion::new(
-            crate::digestion::constants::Constants::reference(),
+        let model = fenlamp_adm1::Digestion::new(
+            fenlamp_adm1::constants::Constants::reference(),
             vec![pool],
         );
         let counter = Counter::new(

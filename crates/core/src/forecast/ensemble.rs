@@ -12,13 +12,13 @@ use super::heap;
 use crate::band::Quantiles;
 use crate::digestate;
 use crate::plan::Plan;
-use crate::solver::lanes::best_width;
-use crate::solver::{Lanes, Pack};
 use crate::world;
 use crate::world::calendar;
 use crate::world::draw;
 use crate::world::draw::{BATCH, WorldDraw};
 use crate::world::{DayRow, MonthSolids, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
+use fenlamp_adm1::solver::lanes::best_width;
+use fenlamp_adm1::solver::{Lanes, Pack};
 
 /// Methane share from which a burner holds a flame (`ch4_min_flame` of
 /// `gas_constants.csv`).

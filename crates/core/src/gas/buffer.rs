@@ -10,12 +10,13 @@ use serde::Serialize;
 use super::volume::saturation_bar;
 use super::wash::liquor::{Alkali, ash_alkalinity};
 use crate::band::Band;
-use crate::digestion::Constants;
-use crate::digestion::acid_base::{self, AcidConstants, COD_AC, Inverses};
-use crate::digestion::constants::{R_J, T_BASE};
-use crate::digestion::state::*;
 use crate::gas::error::{GasError, within};
 use crate::reference::gas_value;
+use fenlamp_adm1::Constants;
+use fenlamp_adm1::acid_base;
+use fenlamp_adm1::acid_base::{AcidConstants, COD_AC, Inverses};
+use fenlamp_adm1::constants::{R_J, T_BASE};
+use fenlamp_adm1::state::*;
 
 /// Molar mass of sodium bicarbonate, g/mol (standard atomic weights, memory).
 pub const BICARBONATE_G_MOL: f64 = 84.007;

@@ -1,6 +1,6 @@
 //! One amount of gas, two volumes: dry at the normal state, and wet as a bag shows it.
 
-use crate::digestion::constants::R;
+use fenlamp_adm1::constants::R;
 
 /// Litres of one kmol at 0 degC and 101.325 kPa, ideal (`vm_ideal_0c` of
 /// `gas_constants.csv`).

@@ -2,13 +2,13 @@
 
 use super::case::{Case, found, limit, number};
 use super::{Found, Severity};
-use crate::digestion::constants::Constants;
 use crate::feed::{Feedstock, Group, How};
 use crate::reference::LimitState;
 use crate::say;
 use crate::say::number_band;
 use crate::world::fractionate::Fractions;
 use crate::world::mix;
+use fenlamp_adm1::constants::Constants;
 
 /// Wood inside the vessel.
 pub(super) fn wood(case: &Case<'_>) -> Option<Found> {

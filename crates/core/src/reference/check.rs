@@ -4,7 +4,7 @@
 use super::embedded;
 use super::sheet::{Fault, FaultKind, Sheet};
 use super::sources::{self, Source};
-use super::{adm1, advice, analyses, animals, biology, dung, feedstocks, limits, rows, rules};
+use super::{advice, analyses, animals, biology, dung, feedstocks, limits, rows, rules};
 use crate::feed::Feedstock;
 
 /// A file in `reference/`.
@@ -23,15 +23,13 @@ pub enum Table {
     SafetyLimits,
     NotToFeed,
     Fuels,
-    Adm1Constants,
-    Adm1SteadyState,
     Biology,
     UltimateAnalyses,
 }
 
 impl Table {
     /// Every table.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 14] = [
         Self::Sources,
         Self::Feedstocks,
         Self::FeedstockClasses,
@@ -44,8 +42,6 @@ impl Table {
         Self::SafetyLimits,
         Self::NotToFeed,
         Self::Fuels,
-        Self::Adm1Constants,
-        Self::Adm1SteadyState,
         Self::Biology,
         Self::UltimateAnalyses,
     ];
@@ -65,8 +61,6 @@ impl Table {
             Self::SafetyLimits => embedded::SAFETY_LIMITS,
             Self::NotToFeed => embedded::NOT_TO_FEED,
             Self::Fuels => embedded::FUELS,
-            Self::Adm1Constants => embedded::ADM1_CONSTANTS,
-            Self::Adm1SteadyState => embedded::ADM1_STEADY_STATE,
             Self::Biology => embedded::BIOLOGY,
             Self::UltimateAnalyses => embedded::ULTIMATE_ANALYSES,
         }
@@ -154,8 +148,6 @@ pub fn check(table: Table, text: &str) -> Vec<Fault> {
             faults.extend(advice::parse_fuels(text).err().unwrap_or_default());
             faults
         }
-        Table::Adm1Constants => adm1::parse_constants(text).err().unwrap_or_default(),
-        Table::Adm1SteadyState => adm1::parse_steady_state(text).err().unwrap_or_default(),
         Table::Biology => biology::parse(text).err().unwrap_or_default(),
         Table::UltimateAnalyses => {
             let mut faults = single_keys("ultimate_analyses", "sample", text, sources);

@@ -17,6 +17,3 @@ pub(super) const FUELS: &str = include_str!("../../../../reference/fuels.csv");
 pub(super) const ULTIMATE_ANALYSES: &str =
     include_str!("../../../../reference/ultimate_analyses.csv");
 pub(super) const BIOLOGY: &str = include_str!("../../../../reference/biology.csv");
-pub(super) const ADM1_CONSTANTS: &str = include_str!("../../../../reference/adm1_constants.csv");
-pub(super) const ADM1_STEADY_STATE: &str =
-    include_str!("../../../../reference/adm1_steady_state.csv");

@@ -3,7 +3,6 @@
 //! Every figure leads to its origin in two jumps: the row names a source key,
 //! [`source`] gives the citation. `reference/SOURCES.md` explains the columns.
 
-mod adm1;
 mod advice;
 mod analyses;
 mod animals;
@@ -23,7 +22,6 @@ mod sources;
 #[cfg(test)]
 mod tests;
 
-pub use adm1::{ADM1_SOURCE_KEY, SteadyState, adm1, adm1_constants, adm1_steady_state, try_adm1};
 pub use advice::{Fuel, NotToFeed, fuels, not_to_feed};
 pub use analyses::{UltimateAnalysis, ultimate_analyses};
 pub use animals::{Animal, animal, animals, nearest_animal};

@@ -36,8 +36,6 @@ fn every_table_has_its_rows() {
     assert_eq!(safety_limits().len(), 97);
     assert_eq!(not_to_feed().len(), 16);
     assert_eq!(fuels().len(), 8);
-    assert_eq!(adm1_constants().len(), 95);
-    assert_eq!(adm1_steady_state().len(), 41);
     assert!(sources().len() > 300);
 }
 
@@ -45,9 +43,7 @@ fn every_table_has_its_rows() {
 fn keyed_access() {
     assert_eq!(thermal("k_eps").and_then(|row| row.value), Some(0.036));
     assert_eq!(gas_value("mm_ch4"), 16.04246);
-    assert_eq!(adm1("k_m_ac"), 8.0);
     assert_eq!(thermal("no_such_row"), None);
-    assert_eq!(try_adm1("no_such_symbol"), None);
     // Rows that are formulas have no value and say the formula.
     assert!(thermal("T_sky").is_some_and(|row| row.value.is_none() && !row.conditions.is_empty()));
 }
@@ -488,11 +484,6 @@ fn broken_cells_are_refused_and_never_panic() {
     ));
     let text = doctored(Table::Feedstocks, "cow_slurry,", "cow_dung,");
     assert_eq!(kinds(Table::Feedstocks, &text), [FaultKind::Twice]);
-    let text = doctored(Table::Adm1Constants, "k_m_ac,8,", "k_m_ac,eight,");
-    assert!(matches!(
-        kinds(Table::Adm1Constants, &text)[..],
-        [FaultKind::NotANumber { .. }]
-    ));
     for table in Table::ALL {
         assert!(!check(table, "").is_empty(), "{table:?}");
         assert!(!check(table, "a,b\n1,2,3\n").is_empty(), "{table:?}");

@@ -1,8 +1,8 @@
 //! What ash, lime, bicarbonate, iron and gypsum bring, from their formulas.
 
-use crate::digestion::Charge;
-use crate::digestion::state::*;
 use crate::plan::AdditiveKind;
+use fenlamp_adm1::Charge;
+use fenlamp_adm1::state::*;
 
 /// Water-soluble alkali of hardwood ash, mol per kg: row `ash_alk_mid` of
 /// `gas_constants.csv` (low trust), as potassium carbonate.

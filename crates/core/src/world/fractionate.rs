@@ -7,14 +7,14 @@
 
 use super::inferred::Inferred;
 use crate::band::Band;
-use crate::digestion::acid_base::COD_AC;
-use crate::digestion::constants::{COD_SULFIDE, Constants};
-use crate::digestion::state::*;
-use crate::digestion::stoichiometry::Content;
-use crate::digestion::yields::EndlessYields;
-use crate::digestion::{Charge, Passengers, Pool};
 use crate::feed::{Feedstock, Formula, Group};
 use crate::reference;
+use fenlamp_adm1::acid_base::COD_AC;
+use fenlamp_adm1::constants::{COD_SULFIDE, Constants};
+use fenlamp_adm1::state::*;
+use fenlamp_adm1::stoichiometry::Content;
+use fenlamp_adm1::yields::EndlessYields;
+use fenlamp_adm1::{Charge, Passengers, Pool};
 
 /// kg COD of one m3 of methane (0 degC, 101.325 kPa).
 pub const COD_PER_M3_CH4: f64 = 64.0 / 22.414;

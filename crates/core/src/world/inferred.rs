@@ -1,9 +1,9 @@
 //! The inferred constants of one world, and what they make of the engine.
 
-use crate::digestion::biology::{GuildTemperatures, ThermalBiology};
-use crate::digestion::state::GUILDS;
-use crate::digestion::{Biology, Terms};
 use crate::reference;
+use fenlamp_adm1::biology::{GuildTemperatures, ThermalBiology};
+use fenlamp_adm1::state::GUILDS;
+use fenlamp_adm1::{Biology, Terms};
 
 /// kg COD per kg of acetic acid.
 const ACETIC_COD: f64 = 64.0 / 60.05;

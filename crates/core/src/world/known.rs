@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use crate::digestion::Charge;
-use crate::digestion::state::{S_AN, S_IC, S_IN, S_SU};
 use crate::plan::AdditiveKind;
+use fenlamp_adm1::Charge;
+use fenlamp_adm1::state::{S_AN, S_IC, S_IN, S_SU};
 
 use super::additive;
 

@@ -1,10 +1,10 @@
 //! What a slurry carries, counted by the household's measures.
 
-use crate::digestion::Charge;
-use crate::digestion::state::*;
-use crate::digestion::stoichiometry::Content;
 use crate::feed::{Feedstock, model_compounds};
 use crate::world::fractionate::Fractions;
+use fenlamp_adm1::Charge;
+use fenlamp_adm1::state::*;
+use fenlamp_adm1::stoichiometry::Content;
 
 /// Kilograms of nitrogen in a kmol, as the engine's feed counts it.
 const KG_PER_KMOL_N: f64 = 14.0;

@@ -23,15 +23,15 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use uom::si::ratio::ratio;
 use uom::si::thermodynamic_temperature::degree_celsius;
 
-use crate::digestion::constants::Constants;
-use crate::digestion::{Cohort, DayGas, Digestion, Tank};
 use crate::gas::volume::DRY_LITRES_PER_KMOL;
 use crate::plan::{DoseTime, Plan, SlurryTemperature};
-use crate::solver::{Effort, Failure, Pack};
 use crate::warmth::{self, WarmthError, WarmthInput, WarmthResult};
 use crate::weather;
 use calendar::DayFeed;
 use draw::WorldDraw;
+use fenlamp_adm1::constants::Constants;
+use fenlamp_adm1::solver::{Effort, Failure, Pack};
+use fenlamp_adm1::{Cohort, DayGas, Digestion, Tank};
 use fractionate::{FeedDraw, Fractions};
 use heap::HeapMonth;
 use plant::Plant;

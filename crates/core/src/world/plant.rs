@@ -14,12 +14,12 @@ use super::fractionate::{self, FEED_DENSITY};
 use super::pressures::back_pressure;
 use super::{COLDEST_C, DayRow, Shared};
 use super::{additive, seed};
-use crate::digestion::state::*;
-use crate::digestion::system::WorldFactors;
-use crate::digestion::{Charge, DayGas, Tank, TankSettings};
 use crate::gas::volume::{DRY_LITRES_PER_KMOL, wet_litres_per_kmol};
 use crate::plan::{Additive, DoseTime, Plan, VesselMode};
 use crate::world::matter::Matter;
+use fenlamp_adm1::state::*;
+use fenlamp_adm1::system::WorldFactors;
+use fenlamp_adm1::{Charge, DayGas, Tank, TankSettings};
 
 /// Gas-liquid transfer of an unstirred household vessel, 1/d (judgement; plain
 /// ADM1 takes 200 for a stirred tank).

@@ -7,11 +7,11 @@
 
 use super::inferred::Inferred;
 use crate::band::Band;
-use crate::digestion::biology::{ThermalBiology, arrhenius};
-use crate::digestion::constants::Constants;
-use crate::digestion::state::*;
-use crate::digestion::{Charge, Passengers};
 use crate::plan::{Seed, SeedKind};
+use fenlamp_adm1::biology::{ThermalBiology, arrhenius};
+use fenlamp_adm1::constants::Constants;
+use fenlamp_adm1::state::*;
+use fenlamp_adm1::{Charge, Passengers};
 use uom::si::ratio::ratio;
 use uom::si::thermodynamic_temperature::degree_celsius;
 use uom::si::volume::cubic_meter;

@@ -1,12 +1,12 @@
 use super::fractionate::{self, FeedDraw, Fractions};
 use super::inferred::Inferred;
-use crate::digestion::constants::Constants;
-use crate::digestion::state::*;
-use crate::digestion::stoichiometry::Content;
-use crate::digestion::system::WorldFactors;
-use crate::digestion::{Charge, Digestion, Tank, TankSettings};
 use crate::feed::{Feedstock, model_compounds};
 use crate::reference::feedstocks;
+use fenlamp_adm1::constants::Constants;
+use fenlamp_adm1::state::*;
+use fenlamp_adm1::stoichiometry::Content;
+use fenlamp_adm1::system::WorldFactors;
+use fenlamp_adm1::{Charge, Digestion, Tank, TankSettings};
 
 /// An endless batch of some solids in plenty of seeded, buffered water.
 struct Endless {

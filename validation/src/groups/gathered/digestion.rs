@@ -1,7 +1,7 @@
 //! Stores and vessels.
 
+use fenlamp_adm1::biology::RateFactors;
 use fenlamp_core::band::Quantiles;
-use fenlamp_core::digestion::biology::RateFactors;
 use fenlamp_core::reference::feedstock;
 use fenlamp_core::world::DayRow;
 use fenlamp_core::world::seed::guild_shares;

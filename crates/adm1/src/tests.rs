@@ -2,11 +2,11 @@ use super::acid_base;
 use super::state::*;
 use super::system::*;
 use super::*;
-use crate::reference::adm1_steady_state;
+use crate::published::steady_state;
 use crate::solver::dual::Dual;
 
 fn table() -> Vec<(String, Option<f64>, f64)> {
-    adm1_steady_state()
+    steady_state()
         .iter()
         .map(|row| (row.symbol.clone(), row.influent, row.steady_state))
         .collect()

@@ -1,17 +1,18 @@
 //! Runs a case written in raw ADM1 terms and prints one CSV row a day, so that
 //! anyone can hold the engine against another ADM1 code.
 //!
-//! `cargo run --release -p fenlamp-core --example reference_case -- CASE.toml > out.csv`
+//! `cargo run --release -p fenlamp-adm1 --example reference_case -- CASE.toml > out.csv`
 
 use std::collections::BTreeMap;
 use std::process::ExitCode;
 
-use fenlamp_core::digestion::constants::R;
-use fenlamp_core::digestion::kinetics::total_pressure;
-use fenlamp_core::digestion::state::{self, Phase};
-use fenlamp_core::digestion::system::{Conditions, Running, WorldFactors};
-use fenlamp_core::digestion::tank::kg_per_kmol;
-use fenlamp_core::digestion::{Digestion, acid_base};
+use fenlamp_adm1::constants::R;
+use fenlamp_adm1::kinetics::total_pressure;
+use fenlamp_adm1::state;
+use fenlamp_adm1::state::Phase;
+use fenlamp_adm1::system::{Conditions, Running, WorldFactors};
+use fenlamp_adm1::tank::kg_per_kmol;
+use fenlamp_adm1::{Digestion, acid_base};
 use serde::Deserialize;
 
 /// Slices of a day for the mean gas flow.

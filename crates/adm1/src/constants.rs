@@ -3,7 +3,7 @@
 //! The ADM1 part is read from `reference/adm1_constants.csv`; the additions
 //! carry their source beside them.
 
-use crate::reference::try_adm1;
+use crate::published;
 
 /// Gas constant, bar m3/(kmol K).
 pub const R: f64 = 0.083145;
@@ -383,6 +383,6 @@ impl Constants {
 
     /// Constants from the embedded table.
     pub fn reference() -> Self {
-        Self::from_lookup(try_adm1).expect("every symbol stands in the embedded table")
+        Self::from_lookup(published::constant).expect("every symbol stands in the embedded table")
     }
 }
