@@ -1,7 +1,6 @@
 //! One published trial: the plan that stands for it, and what was read.
 
 use fenlamp_adm1::biology::RateFactors;
-use fenlamp_core::forecast::ensemble;
 use fenlamp_core::plan::{NoFiles, Plan, read};
 use fenlamp_core::world::draw::{InputKind, WorldDraw, inputs};
 use fenlamp_core::world::inferred::Inferred;
@@ -238,7 +237,7 @@ impl Trial {
     /// own coordinates.
     ///
     /// # Errors
-    /// As [`ensemble::run_worlds`].
+    /// As [`fenlamp_core::forecast::runs::run_worlds`].
     pub fn answers(&self, members: &[(Inferred, &[f64])]) -> Result<Vec<Vec<f64>>, WorldError> {
         match &self.bench {
             Bench::Plan { .. } => Ok(self
@@ -256,7 +255,7 @@ impl Trial {
     /// Runs a world for each pair of constants and own coordinates; none for a culture.
     ///
     /// # Errors
-    /// As [`ensemble::run_worlds`].
+    /// As [`fenlamp_core::forecast::runs::run_worlds`].
     pub fn run(&self, members: &[(Inferred, &[f64])]) -> Result<Vec<WorldRun>, WorldError> {
         let Bench::Plan {
             plan, shared, axes, ..
@@ -278,7 +277,7 @@ impl Trial {
                 draw
             })
             .collect();
-        ensemble::run_worlds(plan, shared, &draws)
+        fenlamp_core::forecast::runs::run_worlds(plan, shared, &draws)
     }
 }
 

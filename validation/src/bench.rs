@@ -2,8 +2,8 @@
 
 use fenlamp_core::band::Quantiles;
 use fenlamp_core::feed::Feedstock;
+use fenlamp_core::forecast::bands::Forecast;
 use fenlamp_core::forecast::ensemble;
-use fenlamp_core::forecast::ensemble::Forecast;
 use fenlamp_core::gas::volume::{DRY_LITRES_PER_KMOL, wet_litres_per_kmol};
 use fenlamp_core::plan::{NoFiles, read};
 use fenlamp_core::reference::feedstock;

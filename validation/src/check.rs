@@ -2,7 +2,27 @@
 
 use fenlamp_core::band::Quantiles;
 
-use crate::Evidence;
+/// What steered what.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Evidence {
+    /// A formula or a library computed again from the same inputs.
+    Identity,
+    /// A figure that a constant of ours was fitted or chosen on: which.
+    Fitted(String),
+    /// A figure that steered nothing.
+    Unused,
+}
+
+impl Evidence {
+    /// Word of the report's column.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Identity => "identity",
+            Self::Fitted(_) => "fitted",
+            Self::Unused => "unused",
+        }
+    }
+}
 
 /// What the outside says.
 #[derive(Debug, Clone, Copy, PartialEq)]

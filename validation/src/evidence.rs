@@ -3,29 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use crate::{Check, Published};
-
-/// What steered what.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Evidence {
-    /// A formula or a library computed again from the same inputs.
-    Identity,
-    /// A figure that a constant of ours was fitted or chosen on: which.
-    Fitted(String),
-    /// A figure that steered nothing.
-    Unused,
-}
-
-impl Evidence {
-    /// Word of the report's column.
-    pub fn word(&self) -> &'static str {
-        match self {
-            Self::Identity => "identity",
-            Self::Fitted(_) => "fitted",
-            Self::Unused => "unused",
-        }
-    }
-}
+use crate::{Check, Evidence, Published};
 
 /// The three parts with their counts, and how our bands did on figures never used.
 pub fn summary(out: &mut String, checks: &[&Check]) {

@@ -12,5 +12,4 @@ pub mod groups;
 pub mod oracle;
 pub mod report;
 
-pub use check::{Check, Published, Tolerance, Verdict};
-pub use evidence::Evidence;
+pub use check::{Check, Evidence, Published, Tolerance, Verdict};

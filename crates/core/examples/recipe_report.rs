@@ -7,10 +7,11 @@ use std::time::Instant;
 
 use fenlamp_core::advice::{Settings, Wish, all_at_hand, naive, recipe};
 use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::ensemble::{Control, run_worlds, soured};
+use fenlamp_core::forecast::runs::{Control, run_worlds};
 use fenlamp_core::plan::{NoFiles, Plan, read};
 use fenlamp_core::world::Shared;
 use fenlamp_core::world::draw;
+use fenlamp_core::world::outcome::soured;
 
 const DEMOS: [(&str, &str); 3] = [
     (

@@ -9,7 +9,8 @@ use sha2::{Digest, Sha256};
 use crate::entries::insert;
 use crate::error::DiaryError;
 use crate::file::{Diary, stamp_now};
-use crate::readings::{Device, Received};
+use crate::reading::Received;
+use crate::readings::Device;
 
 /// Name and version of the JSON form.
 const FORMAT: &str = "fenlamp-diary-1";

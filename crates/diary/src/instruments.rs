@@ -4,7 +4,7 @@ use fenlamp_quantity::{Context, Quantity as _, ThermodynamicTemperature, read};
 use jiff::Timestamp;
 use serde::Serialize;
 
-use crate::readings::{Quantity, Reading, Received};
+use crate::reading::{Quantity, Reading, Received};
 
 /// The mark of a reading that is not believed.
 pub(crate) const DOUBTED: i64 = 1;

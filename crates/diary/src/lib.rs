@@ -12,6 +12,7 @@ mod error;
 mod file;
 mod form;
 pub mod instruments;
+mod reading;
 mod readings;
 
 pub use carry::{Carried, Imported, entries_of_csv, to_csv, to_json, to_readings_csv};
@@ -20,4 +21,5 @@ pub use entries::{Added, History};
 pub use error::DiaryError;
 pub use file::{Diary, beside};
 pub use form::FORM;
-pub use readings::{DayMean, Device, Key, Quantity, Reading, Received, Taken};
+pub use reading::{Quantity, Reading, Received};
+pub use readings::{DayMean, Device, Key, Taken};

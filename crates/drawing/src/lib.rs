@@ -6,6 +6,7 @@
 //! what the colours tell is told by shape, dash or hatch as well.
 
 pub mod build;
+mod dimension;
 pub mod plant;
 pub mod plot;
 mod svg;

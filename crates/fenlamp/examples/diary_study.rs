@@ -10,7 +10,7 @@ use std::fmt::Write as _;
 use std::time::Instant;
 
 use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::ensemble::Control;
+use fenlamp_core::forecast::runs::Control;
 use fenlamp_core::learn::causes::Trials;
 use fenlamp_core::learn::errors;
 use fenlamp_core::learn::inquiry::name;

@@ -369,7 +369,8 @@ fn answer(options: &Options) {
         let start = Instant::now();
         let shared = Shared::new(&plan);
         let draws = draw::latin_hypercube(&plan, plan.worlds as usize, plan.seed);
-        let runs = ensemble::run_worlds(&plan, &shared, &draws).expect("the worlds run");
+        let runs = fenlamp_core::forecast::runs::run_worlds(&plan, &shared, &draws)
+            .expect("the worlds run");
         let lived = start.elapsed();
         let forecast = ensemble::summarise(&plan, &draws, &runs);
         let summed = start.elapsed();

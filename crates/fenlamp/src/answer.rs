@@ -1,14 +1,15 @@
 //! The answer to a plan as one struct: shown as text and as JSON alike.
 
 use fenlamp_core::digestate::Digestate;
+use fenlamp_core::forecast::bands::{DayBand, FirstFlame, MonthBand, Whole};
 use fenlamp_core::forecast::chances::{self, Chance};
 use fenlamp_core::forecast::convergence::{self, Convergence};
-use fenlamp_core::forecast::ensemble::{
-    self, Control, DayBand, FirstFlame, MonthBand, Whole, Worlds,
-};
+use fenlamp_core::forecast::ensemble;
+use fenlamp_core::forecast::ensemble::Worlds;
 use fenlamp_core::forecast::figures::{Figures, Spans};
 use fenlamp_core::forecast::gas_train::GasTrain;
 use fenlamp_core::forecast::levers::{self, Lever};
+use fenlamp_core::forecast::runs::Control;
 use fenlamp_core::forecast::what_if::{self, Gain};
 use fenlamp_core::hazard as findings;
 use fenlamp_core::hazard::Finding;

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use fenlamp_core::forecast::ensemble::Control;
+use fenlamp_core::forecast::runs::Control;
 use fenlamp_core::learn::record::{ProbeDay, ProbeKind, Record, RecordError, record};
 use fenlamp_core::learn::{Learned, Settings, learn};
 use fenlamp_core::world::WorldError;

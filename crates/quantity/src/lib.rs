@@ -21,23 +21,26 @@
 //! customary one ("1,100 gal"), where it can only part the thousands. Gallons,
 //! pints, cups and bushels are US ones; the imperial gallon is "gal (UK)".
 
+mod context;
 mod error;
 mod kind;
 mod number;
 mod parse;
 mod print;
 mod read;
+mod resolve;
 mod units;
 
 #[cfg(test)]
 mod tests;
 
+pub use context::{BucketSize, Context, Units, nearest_word};
 pub use error::{Fault, QuantityError};
 pub use kind::{Kind, Quantity, ThermalInsulance};
-pub use print::{Units, format_number, print, print_band, print_gas, print_gas_band};
+pub use print::{format_number, print, print_band, print_gas, print_gas_band};
 pub use read::{
-    BucketSize, Context, EitherMass, EitherRate, latitude, mass_or_volume, mass_or_volume_rate,
-    mass_or_volume_rate_row, nearest_word, read, read_row,
+    EitherMass, EitherRate, latitude, mass_or_volume, mass_or_volume_rate, mass_or_volume_rate_row,
+    read, read_row,
 };
 pub use uom::si::f64::{
     Angle, Energy, Frequency, HeatFluxDensity, Length, Mass, MassDensity, MassRate, Power,

@@ -1,17 +1,8 @@
 //! Printing in the unit a person thinks in, with no more digits than are meant.
 
+use crate::context::{Context, Units};
 use crate::kind::{Kind, Quantity};
-use crate::parse::resolve;
-use crate::read::Context;
-
-/// Units of the reader.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Units {
-    /// Litres, kilograms, degrees Celsius.
-    Metric,
-    /// US gallons, pounds, degrees Fahrenheit.
-    Us,
-}
+use crate::resolve::resolve;
 
 /// Prints a quantity with three figures: "208 L", "98 °F".
 pub fn print<Q: Quantity>(quantity: Q, units: Units) -> String {

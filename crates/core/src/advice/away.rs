@@ -6,11 +6,11 @@ use serde::Serialize;
 
 use super::check::{Trial, mean};
 use crate::band::Quantiles;
-use crate::forecast::ensemble;
-use crate::forecast::ensemble::{Control, soured};
 use crate::forecast::figures::Spans;
+use crate::forecast::runs::Control;
 use crate::plan::{self, Plan};
 use crate::say;
+use crate::world::outcome::soured;
 use crate::world::{Shared, WorldError, WorldRun};
 
 /// Two weeks without feeding, in the same worlds with and without.
@@ -77,7 +77,8 @@ pub(super) fn away(
         days: DAYS,
     });
     let n = WORLDS.min(trial.draws.len());
-    let runs = ensemble::run_watched(&left, &Shared::new(&left), &trial.draws[..n], control)?;
+    let runs =
+        crate::forecast::runs::run_watched(&left, &Shared::new(&left), &trial.draws[..n], control)?;
     let pairs: Vec<(&WorldRun, &WorldRun)> = trial.runs[..n]
         .iter()
         .zip(&runs)

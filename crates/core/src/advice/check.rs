@@ -6,13 +6,13 @@ use serde::Serialize;
 
 use super::wish::Wish;
 use crate::band::Quantiles;
-use crate::forecast::ensemble;
-use crate::forecast::ensemble::{Control, first_flame, first_sour};
 use crate::forecast::figures::Spans;
+use crate::forecast::runs::Control;
 use crate::plan::Plan;
 use crate::world::calendar;
 use crate::world::draw;
 use crate::world::draw::WorldDraw;
+use crate::world::outcome::{first_flame, first_sour};
 use crate::world::{DayRow, Shared, WorldError, WorldRun};
 
 /// What the worlds say of a proposal.
@@ -84,7 +84,7 @@ pub(super) fn trial(
     control: &Control,
 ) -> Result<Trial, WorldError> {
     let draws = draw::latin_hypercube(plan, worlds as usize, plan.seed);
-    let runs = ensemble::run_watched(plan, &Shared::new(plan), &draws, control)?;
+    let runs = crate::forecast::runs::run_watched(plan, &Shared::new(plan), &draws, control)?;
     Ok(Trial {
         checked: checked(plan, wish, sure, &runs),
         draws,

@@ -15,6 +15,7 @@ mod not_to_feed;
 mod payback;
 mod prices;
 mod recipe;
+mod said;
 mod size;
 mod solve;
 mod start;
@@ -34,9 +35,10 @@ pub use not_to_feed::{KeepOut, keep_out};
 pub use payback::{Payback, PaybackError, Prices, payback};
 pub use prices::Worth;
 pub use recipe::{
-    Dose, Recipe, RecipeError, RecipeMonth, Said, Settings, TightenedFor, Tightening, all_at_hand,
-    naive, recipe,
+    Dose, Recipe, RecipeError, RecipeMonth, Settings, TightenedFor, Tightening, all_at_hand, naive,
+    recipe,
 };
+pub use said::Said;
 pub use size::{Part, SizeError, SizeSettings, Sized, Trade, TradePoint, Tried, size, trade};
 pub use start::{StartUp, Step};
 pub use wish::{HOW_TO_WISH, Want, Wish, WishError};

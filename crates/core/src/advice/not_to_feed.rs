@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::recipe::Said;
+use crate::advice::said::Said;
 use crate::plan::Plan;
 use crate::reference::{NotToFeed, Standing, not_to_feed, source};
 

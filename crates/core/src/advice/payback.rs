@@ -4,7 +4,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::check;
-use super::recipe::Said;
+use crate::advice::said::Said;
 use crate::band::Quantiles;
 use crate::forecast::chances::fraction;
 use crate::forecast::gas_train;

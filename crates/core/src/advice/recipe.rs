@@ -22,7 +22,7 @@ use super::not_to_feed;
 use super::start::{self, StartUp};
 use super::stream::Stream;
 use super::wish::Wish;
-use crate::forecast::ensemble::Control;
+use crate::forecast::runs::Control;
 use crate::plan::{Dilution, Plan, Seed, VesselMode, WasteBasis};
 use crate::world;
 use crate::world::WorldError;
@@ -30,7 +30,7 @@ use crate::world::calendar::DAY_S;
 use crate::world::draw::WorldDraw;
 use propose::Proposal;
 
-pub use form::{Dose, Recipe, RecipeError, RecipeMonth, Said, Settings, TightenedFor, Tightening};
+pub use form::{Dose, Recipe, RecipeError, RecipeMonth, Settings, TightenedFor, Tightening};
 
 /// Worlds of a round: few are enough to throw a proposal out, and they are whole
 /// groups of the lanes on two cores.
@@ -156,10 +156,11 @@ pub fn recipe(
         start: StartUp::of(&recipe_plan),
     };
     let keep_out = not_to_feed::keep_out(plan);
-    let mut report = done.report()?;
-    report.words.extend(not_to_feed::said(&keep_out));
+    let report = done.report()?;
+    let mut words = words::all(&done, &report.months, &report.binding, &report.worths);
+    words.extend(not_to_feed::said(&keep_out));
     Ok(Recipe {
-        words: report.words,
+        words,
         keep_out,
         wish: wish.clone(),
         measure: setting.measure,

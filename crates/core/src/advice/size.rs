@@ -12,13 +12,14 @@ mod words;
 use serde::Serialize;
 
 use super::check;
-use super::recipe::Said;
 use super::wish::Wish;
-use crate::forecast::ensemble::{self, Control, soured};
+use crate::advice::said::Said;
 use crate::forecast::gas_train;
+use crate::forecast::runs::Control;
 use crate::plan::{GasUse, Plan, Wanted};
 use crate::world::draw;
 use crate::world::draw::WorldDraw;
+use crate::world::outcome::soured;
 use crate::world::{Shared, WorldError, WorldRun};
 
 pub use part::Part;
@@ -159,7 +160,9 @@ pub fn trade(
     against: Part,
     control: &Control,
 ) -> Result<Trade, SizeError> {
-    trade::trade(plan, wish, settings, part, against, control)
+    let mut trade = trade::trade(plan, wish, settings, part, against, control)?;
+    trade.words = words::of_trade(plan, &trade);
+    Ok(trade)
 }
 
 /// The worlds that every size is tried in.
@@ -295,7 +298,7 @@ fn run(plan: &Plan, draws: &[WorldDraw], control: &Control) -> Result<Vec<WorldR
         progress: &|_, _| {},
         cancelled: control.cancelled,
     };
-    ensemble::run_watched(plan, &Shared::new(plan), &again, &quiet)
+    crate::forecast::runs::run_watched(plan, &Shared::new(plan), &again, &quiet)
 }
 
 /// Hours of a wish when the plan names no use: morning and afternoon (judgement).

@@ -424,9 +424,10 @@ fn gas_pays_and_spares_as_the_sum_says() {
 #[test]
 fn a_recipe_keeps_its_chance_where_the_same_waste_fed_naively_does_not() {
     use super::{Settings, all_at_hand, naive, recipe};
-    use crate::forecast::ensemble::{Control, run_worlds, soured};
+    use crate::forecast::runs::{Control, run_worlds};
     use crate::world::Shared;
     use crate::world::draw;
+    use crate::world::outcome::soured;
     // All the kitchen's leftovers are at hand: a wise share of them must be left out.
     let plan = all_at_hand(&demo(SCHOOL));
     let settings = Settings {

@@ -1,7 +1,5 @@
 //! Carbon to nitrogen of mixtures.
 
-use super::mixture::ratio;
-
 /// C:N of a mixture, (sum of C)/(sum of N) over pairs of (carbon, nitrogen) in
 /// one unit of mass. `None` without nitrogen.
 pub fn carbon_to_nitrogen(parts: impl IntoIterator<Item = (f64, f64)>) -> Option<f64> {
@@ -47,4 +45,9 @@ pub fn dry_mass_to_reach_c_to_n(
         return Some(0.0);
     }
     ratio(missing, added_carbon - target * added_nitrogen)
+}
+
+pub(super) fn ratio(numerator: f64, denominator: f64) -> Option<f64> {
+    (denominator > 0.0 && numerator.is_finite() && denominator.is_finite())
+        .then(|| numerator / denominator)
 }

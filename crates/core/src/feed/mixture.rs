@@ -1,5 +1,6 @@
 //! Mixtures of feedstocks and water as mass balances.
 
+use super::carbon_nitrogen::ratio;
 use super::{Feedstock, carbon_to_nitrogen, handbook_ratio_average};
 use crate::band::Band;
 
@@ -154,9 +155,4 @@ impl<'a> Mixture<'a> {
             .collect();
         handbook_ratio_average(pairs?)
     }
-}
-
-pub(super) fn ratio(numerator: f64, denominator: f64) -> Option<f64> {
-    (denominator > 0.0 && numerator.is_finite() && denominator.is_finite())
-        .then(|| numerator / denominator)
 }

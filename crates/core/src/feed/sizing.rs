@@ -3,7 +3,7 @@
 //! All functions return `None` for inputs that are negative, not finite or make
 //! no sense together, never a made-up number.
 
-use super::mixture::ratio;
+use super::carbon_nitrogen::ratio;
 
 fn sound(figures: &[f64]) -> bool {
     figures

@@ -4,8 +4,8 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::ensemble::MonthBand;
 use super::figures::Figures;
+use crate::forecast::bands::MonthBand;
 use crate::gas::uses;
 use crate::plan::{Plan, SlurryTemperature};
 use crate::say;

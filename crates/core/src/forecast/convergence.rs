@@ -6,10 +6,11 @@
 
 use serde::Serialize;
 
-use super::ensemble;
-use super::ensemble::{Control, MonthBand};
 use super::figures::Figures;
+use super::runs;
 use crate::band::Quantiles;
+use crate::forecast::bands::MonthBand;
+use crate::forecast::runs::Control;
 use crate::plan::Plan;
 use crate::world::draw;
 use crate::world::draw::{BATCH, WorldDraw};
@@ -158,7 +159,7 @@ fn words(worlds: usize, year: &Ends, whole_year: bool) -> String {
 /// Batches of worlds until the ends of the year's methane are steady.
 ///
 /// # Errors
-/// As [`ensemble::run_with`].
+/// As [`runs::run_watched`].
 pub fn until_steady(
     plan: &Plan,
     shared: &Shared,
@@ -173,7 +174,7 @@ pub fn until_steady(
             progress: &|done, total| (control.progress)(before + done, before + total),
             cancelled: control.cancelled,
         };
-        runs.extend(ensemble::run_watched(plan, shared, &batch, &control)?);
+        runs.extend(runs::run_watched(plan, shared, &batch, &control)?);
         draws.extend(batch);
         let year: Vec<f64> = Figures::all(&spans, &runs)
             .iter()

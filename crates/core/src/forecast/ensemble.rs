@@ -2,78 +2,20 @@
 
 use jiff::ToSpan;
 use jiff::civil::Date;
-use rayon::prelude::*;
-use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-pub use super::bands::{DayBand, FirstFlame, Forecast, MonthBand, UseBands, Whole};
+use super::bands::{DayBand, FirstFlame, Forecast, MonthBand, UseBands, Whole};
 use super::convergence;
 use super::gas_train;
 use super::heap;
+use super::runs::{Control, run_watched};
 use crate::band::Quantiles;
 use crate::digestate;
 use crate::plan::Plan;
-use crate::world;
 use crate::world::calendar;
 use crate::world::draw;
-use crate::world::draw::{BATCH, WorldDraw};
-use crate::world::{DayRow, MonthSolids, RELATIVE_TOLERANCE, Shared, WorldError, WorldRun};
-use fenlamp_adm1::solver::lanes::best_width;
-use fenlamp_adm1::solver::{Lanes, Pack};
-
-/// Methane share from which a burner holds a flame (`ch4_min_flame` of
-/// `gas_constants.csv`).
-pub const FLAME_METHANE_SHARE: f64 = 0.50;
-/// Least gas of a day to call it a flame: a tenth of a stove hour, dry litres (judgement).
-const FLAME_GAS_L: f64 = 15.0;
-/// Days in a row that make it steady (judgement).
-const STEADY_DAYS: usize = 3;
-/// A world is sour when its pH stays below this (`pH` rows of
-/// `digestion_limits.csv`: methane making usually ends below 6.0, sour below 6.5)
-pub const SOUR_PH: f64 = 6.2;
-/// for so many days running (judgement).
-const SOUR_DAYS: usize = 14;
-
-/// First day of a steady flame in one world.
-pub fn first_flame(days: &[DayRow]) -> Option<usize> {
-    let burns = |d: &DayRow| d.methane_share >= FLAME_METHANE_SHARE && d.gas_dry_l >= FLAME_GAS_L;
-    days.windows(STEADY_DAYS).position(|w| w.iter().all(burns))
-}
-
-/// Whether one world turned sour.
-pub fn soured(days: &[DayRow]) -> bool {
-    first_sour(days).is_some()
-}
-
-/// First of the days that make one world sour.
-pub fn first_sour(days: &[DayRow]) -> Option<usize> {
-    days.windows(SOUR_DAYS.min(days.len().max(1)))
-        .position(|w| w.iter().all(|d| d.ph < SOUR_PH))
-}
-
-/// How a caller watches a run and stops it.
-#[derive(Clone, Copy)]
-pub struct Control<'a> {
-    /// Told how many worlds are done, and of how many; from any thread.
-    pub progress: &'a (dyn Fn(usize, usize) + Sync),
-    /// Once true, the run ends with [`WorldError::Cancelled`] after the worlds under way.
-    pub cancelled: &'a AtomicBool,
-}
-
-/// Worlds up to which narrow lanes are taken also where wide ones could be.
-const FEW: usize = 8;
-
-/// A flag that nobody raises.
-static NEVER: AtomicBool = AtomicBool::new(false);
-
-impl Control<'static> {
-    /// Neither watched nor stopped.
-    pub fn none() -> Self {
-        Control {
-            progress: &|_, _| {},
-            cancelled: &NEVER,
-        }
-    }
-}
+use crate::world::draw::WorldDraw;
+use crate::world::outcome::{first_flame, soured};
+use crate::world::{DayRow, MonthSolids, Shared, WorldError, WorldRun};
 
 /// How many worlds to run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -124,73 +66,6 @@ pub fn run_with(plan: &Plan, worlds: Worlds, control: &Control) -> Result<Outcom
         draws,
         runs,
     })
-}
-
-/// Runs `draws` in lockstep groups over the threads. The groups depend on the
-/// machine's width and the number of worlds alone, never on the threads.
-///
-/// # Errors
-/// As [`run`].
-pub fn run_worlds(
-    plan: &Plan,
-    shared: &Shared,
-    draws: &[WorldDraw],
-) -> Result<Vec<WorldRun>, WorldError> {
-    run_watched(plan, shared, draws, &Control::none())
-}
-
-/// As [`run_worlds`], watched.
-///
-/// # Errors
-/// As [`run_with`].
-pub fn run_watched(
-    plan: &Plan,
-    shared: &Shared,
-    draws: &[WorldDraw],
-    control: &Control,
-) -> Result<Vec<WorldRun>, WorldError> {
-    match best_width() {
-        // So few are answered sooner in two groups on two cores.
-        8 if draws.len() > FEW => in_groups::<Lanes<8>>(plan, shared, draws, control),
-        _ => in_groups::<Lanes<4>>(plan, shared, draws, control),
-    }
-}
-
-fn in_groups<T: Pack>(
-    plan: &Plan,
-    shared: &Shared,
-    draws: &[WorldDraw],
-    control: &Control,
-) -> Result<Vec<WorldRun>, WorldError> {
-    // No group reaches over two batches: more worlds change none of the first.
-    let groups: Vec<&[WorldDraw]> = draws
-        .chunks(BATCH)
-        .flat_map(|batch| batch.chunks(T::WIDTH))
-        .collect();
-    let done = AtomicUsize::new(0);
-    let groups = groups
-        .into_par_iter()
-        .map(|group| {
-            if control.cancelled.load(Ordering::Relaxed) {
-                return Err(WorldError::Cancelled);
-            }
-            let stop = control.cancelled;
-            let runs = world::run_until::<T>(plan, shared, group, RELATIVE_TOLERANCE, stop)
-                .or_else(|e| match e {
-                    WorldError::Cancelled => Err(e),
-                    // One hard world must not take the others down with it.
-                    _ => group.iter().map(|d| world::run(plan, shared, d)).collect(),
-                });
-            let so_far = done.fetch_add(group.len(), Ordering::Relaxed) + group.len();
-            (control.progress)(so_far, draws.len());
-            runs
-        })
-        .collect::<Vec<Result<Vec<WorldRun>, WorldError>>>();
-    let mut runs = Vec::with_capacity(draws.len());
-    for group in groups {
-        runs.extend(group?);
-    }
-    Ok(runs)
 }
 
 /// Puts the worlds together.

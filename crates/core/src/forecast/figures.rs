@@ -4,10 +4,10 @@ use std::ops::Range;
 
 use jiff::ToSpan;
 
-use super::ensemble::{first_flame, soured};
 use crate::plan::{Plan, SlurryTemperature};
 use crate::world::WorldRun;
 use crate::world::calendar::usual_weather;
+use crate::world::outcome::{first_flame, soured};
 
 /// Days of a year.
 const YEAR_DAYS: usize = 365;

@@ -9,4 +9,5 @@ pub mod figures;
 pub mod gas_train;
 pub mod heap;
 pub mod levers;
+pub mod runs;
 pub mod what_if;

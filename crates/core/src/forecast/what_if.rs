@@ -10,10 +10,9 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::ensemble;
-use super::ensemble::Control;
 use super::figures::{Figures, Spans};
 use crate::band::Quantiles;
+use crate::forecast::runs::Control;
 use crate::gas::uses;
 use crate::plan::{Plan, SlurryTemperature};
 use crate::say;
@@ -146,7 +145,7 @@ pub fn run(
                 cancelled: control.cancelled,
             };
             let shared = Shared::new(&change.plan);
-            match ensemble::run_watched(&change.plan, &shared, &again, &control) {
+            match crate::forecast::runs::run_watched(&change.plan, &shared, &again, &control) {
                 Ok(runs) => Ok(Some(gain(
                     plan,
                     change,

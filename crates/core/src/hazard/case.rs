@@ -2,7 +2,7 @@
 
 use super::{Evidence, Found, Severity};
 use crate::band::Quantiles;
-use crate::forecast::ensemble::Forecast;
+use crate::forecast::bands::Forecast;
 use crate::gas::Mixture as Gas;
 use crate::plan::{Plan, VesselMode};
 use crate::reference::{LimitState, OperatingLimit, digestion_limits, safety_limits};
@@ -84,7 +84,7 @@ impl<'a> Case<'a> {
     pub fn burned_gas(&self) -> Option<Gas> {
         let methane = self.of_gas(|d| d.methane_share)?.p50;
         // Only gas that holds a flame is burned.
-        let methane = methane.clamp(crate::forecast::ensemble::FLAME_METHANE_SHARE, 0.9);
+        let methane = methane.clamp(crate::world::outcome::FLAME_METHANE_SHARE, 0.9);
         Gas::biogas_with_h2s(methane, self.burned_h2s_ppm().clamp(0.0, 50_000.0)).ok()
     }
 

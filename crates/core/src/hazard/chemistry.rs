@@ -2,11 +2,11 @@
 
 use super::case::{Case, found, limit, number, safety};
 use super::{Found, Severity};
-use crate::forecast::ensemble::{SOUR_PH, soured};
 use crate::plan::AdditiveKind;
 use crate::reference::{LimitState, gas_constant};
 use crate::say::{days_band, number_band, worlds_of};
 use crate::world::DayRow;
+use crate::world::outcome::{SOUR_PH, soured};
 
 /// Share of sour worlds worth a word, and from which the plan should wait (judgement).
 const SOUR_WORD: f64 = 0.05;

@@ -3,11 +3,11 @@
 use super::case::{Case, found, number, safety};
 use super::{Found, Severity};
 use crate::band::Quantiles;
-use crate::forecast::ensemble::FLAME_METHANE_SHARE;
 use crate::gas::flammability::purge_volumes;
 use crate::reference::gas_constant;
 use crate::say;
 use crate::say::days_band;
+use crate::world::outcome::FLAME_METHANE_SHARE;
 use crate::world::{DayRow, WorldRun};
 use jiff::ToSpan;
 use uom::si::length::meter;

@@ -29,7 +29,7 @@ mod tests;
 
 use serde::Serialize;
 
-use crate::forecast::ensemble::Forecast;
+use crate::forecast::bands::Forecast;
 use crate::plan::Plan;
 use crate::reference::{Standing, source};
 use crate::world::WorldRun;

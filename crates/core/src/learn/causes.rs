@@ -18,7 +18,7 @@ use super::observe::{Spell, all_spells, foretold};
 use super::record::{Record, Sign, What};
 use super::smoother::{Datum, Side};
 use super::upset::{Cause, Upset};
-use crate::forecast::ensemble::{Control, run_watched};
+use crate::forecast::runs::{Control, run_watched};
 use crate::world::draw::WorldDraw;
 use crate::world::{DayRow, Shared, WorldError, WorldRun};
 

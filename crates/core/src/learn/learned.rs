@@ -5,8 +5,7 @@ use serde::Serialize;
 
 use super::observe::{Doubt, spells};
 use super::record::Record;
-use super::words;
-use super::{Bent, Foresight, SPELL_DAYS, Settings};
+use super::{Bent, Foresight, SPELL_DAYS};
 use crate::band::Quantiles;
 use crate::plan::Plan;
 use crate::world::WorldRun;
@@ -30,6 +29,9 @@ pub struct LearnedInput {
     pub now: Quantiles,
     /// Width now over width before, on the scale on which it was drawn.
     pub narrowed: f64,
+    /// Whether it is worth a sentence.
+    #[serde(skip)]
+    pub tells: bool,
     /// What was learned, in words; empty when little was.
     pub words: String,
 }
@@ -84,7 +86,6 @@ const WIDEST: f64 = 2.5;
 pub(super) fn gather(
     record: &Record,
     plan: Plan,
-    settings: &Settings,
     (before, before_runs): (&Bent, &[WorldRun]),
     (worlds, runs): (Bent, Vec<WorldRun>),
     foresight: Option<Foresight>,
@@ -102,6 +103,7 @@ pub(super) fn gather(
             };
             let narrowed = width(&worlds.z, place) / width(&before.z, place).max(1e-9);
             let mut learned = LearnedInput {
+                tells: false,
                 id: input.id.clone(),
                 name: input.name.clone(),
                 kind: input.kind,
@@ -113,9 +115,7 @@ pub(super) fn gather(
             };
             let telling =
                 learned.now.p90 < WIDEST * learned.now.p10 || learned.kind == InputKind::YearWarmth;
-            if telling && (narrowed < LEARNED || shifted(&worlds.z, place) > SHIFTED) {
-                learned.words = words::of_input(&plan, &learned);
-            }
+            learned.tells = telling && (narrowed < LEARNED || shifted(&worlds.z, place) > SHIFTED);
             learned
         })
         .collect();
@@ -135,7 +135,7 @@ pub(super) fn gather(
         })
         .collect();
     let (used, doubts) = spells(&record.seen, 0..record.today + 1, SPELL_DAYS);
-    let mut learned = Learned {
+    Learned {
         plan,
         today: record.today,
         worlds,
@@ -146,9 +146,7 @@ pub(super) fn gather(
         doubts,
         used: used.iter().map(|s| s.days.len()).sum(),
         words: Vec::new(),
-    };
-    learned.words = words::sentences(&learned, settings);
-    learned
+    }
 }
 
 fn width(z: &[Vec<f64>], axis: usize) -> f64 {

@@ -26,7 +26,7 @@ mod tests;
 
 use rayon::prelude::*;
 
-use crate::forecast::ensemble::{Control, run_watched};
+use crate::forecast::runs::{Control, run_watched};
 use crate::plan::Plan;
 use crate::world::draw::WorldDraw;
 use crate::world::{Shared, WorldError, WorldRun};
@@ -205,14 +205,15 @@ pub fn learn(
     };
     bent.bend(record, from..all, steps, (settings.seed, 2), control)?;
     let runs = bent.run(&whole, record, control)?;
-    Ok(learned::gather(
+    let mut learned = learned::gather(
         record,
         whole,
-        settings,
         (&before, &before_runs),
         (bent, runs),
         seen_ahead,
-    ))
+    );
+    words::tell(&mut learned, settings);
+    Ok(learned)
 }
 
 /// Spells needed before the held-back days to speak of foresight.

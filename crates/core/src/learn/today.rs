@@ -13,7 +13,7 @@ use super::record::Record;
 use super::upset::Cause;
 use super::{Bent, Settings};
 use crate::band::Quantiles;
-use crate::forecast::ensemble::Control;
+use crate::forecast::runs::Control;
 use crate::world::WorldError;
 
 use ahead::Ahead;

@@ -7,7 +7,7 @@ use crate::plan::Plan;
 use crate::world::draw::{InputKind, inputs};
 
 /// One input's sentence; empty when it says nothing a person can use.
-pub(super) fn of_input(plan: &Plan, input: &LearnedInput) -> String {
+fn of_input(plan: &Plan, input: &LearnedInput) -> String {
     let stock = input.feedstock.and_then(|i| plan.feedstocks.get(i));
     let name = stock.map_or_else(String::new, |f| inputs::short(&f.name));
     let book = input.before.p50;
@@ -143,8 +143,18 @@ fn signed(v: f64) -> String {
     if v > 0.0 { format!("+{text}") } else { text }
 }
 
+/// Puts into `learned` what it says in words, input by input and as a whole.
+pub(super) fn tell(learned: &mut Learned, settings: &Settings) {
+    for i in 0..learned.inputs.len() {
+        if learned.inputs[i].tells {
+            learned.inputs[i].words = of_input(&learned.plan, &learned.inputs[i]);
+        }
+    }
+    learned.words = sentences(learned, settings);
+}
+
 /// The whole of it, the answer first.
-pub(super) fn sentences(learned: &Learned, settings: &Settings) -> Vec<String> {
+fn sentences(learned: &Learned, settings: &Settings) -> Vec<String> {
     let units = learned.plan.units.into();
     let mut out = Vec::new();
     let from = learned.today as usize + 1;

@@ -3,7 +3,8 @@
 use std::sync::OnceLock;
 
 use super::embedded;
-use super::feedstocks::{feedstock, key_groups, nearest};
+use super::feedstock_rows::key_groups;
+use super::feedstocks::{feedstock, nearest};
 use super::sheet::{Fault, FaultKind, Sheet, sorted_out};
 use super::sources::{self, Source, sources};
 use crate::band::Band;

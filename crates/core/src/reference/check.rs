@@ -4,7 +4,9 @@
 use super::embedded;
 use super::sheet::{Fault, FaultKind, Sheet};
 use super::sources::{self, Source};
-use super::{advice, analyses, animals, biology, dung, feedstocks, limits, rows, rules};
+use super::{
+    advice, analyses, animals, biology, dung, feedstock_rows, feedstocks, limits, rows, rules,
+};
 use crate::feed::Feedstock;
 
 /// A file in `reference/`.
@@ -296,7 +298,7 @@ fn grouped_keys(name: &'static str, text: &str, sources: &[Source]) -> Vec<Fault
     };
     let mut faults = Vec::new();
     for row in sheet.rows("id") {
-        let groups = feedstocks::key_groups(row.text("source_keys"));
+        let groups = feedstock_rows::key_groups(row.text("source_keys"));
         if groups.is_empty() {
             faults.push(row.fault(FaultKind::NoSourceKey("the row".to_owned())));
         }

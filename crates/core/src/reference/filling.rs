@@ -5,7 +5,7 @@
 //! published cell says so (see [`super::replaced_figures`]). Every figure gets an
 //! [`Origin`].
 
-use super::feedstocks::{FeedstockRow, feedstock_rows, key_group};
+use super::feedstock_rows::{FeedstockRow, feedstock_rows, key_group};
 use super::rules::{Rule, Rules};
 use super::sheet::{Fault, FaultKind, sorted_out};
 use super::sources::{self, Source};

@@ -11,6 +11,7 @@ mod check;
 mod dung;
 mod embedded;
 mod excretion;
+mod feedstock_rows;
 mod feedstocks;
 mod filling;
 mod limits;
@@ -28,9 +29,8 @@ pub use animals::{Animal, animal, animals, nearest_animal};
 pub use biology::{Inferred, inferred};
 pub use check::{Table, check, check_all};
 pub use excretion::{Excretion, excretion};
-pub use feedstocks::{
-    FeedstockRow, feedstock, feedstock_row, feedstocks, nearest_feedstock, search_feedstocks,
-};
+pub use feedstock_rows::FeedstockRow;
+pub use feedstocks::{feedstock, feedstock_row, feedstocks, nearest_feedstock, search_feedstocks};
 pub use limits::{LimitState, OperatingLimit, SafetyLimit, digestion_limits, safety_limits};
 pub use rows::{Row, gas_constant, gas_rows, gas_value, thermal, thermal_rows, thermal_value};
 pub use rules::{feedstock_class, replaced_figures, spread};

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use super::embedded;
-use super::feedstocks::key_group;
+use super::feedstock_rows::key_group;
 use super::sheet::{Fault, Sheet, sorted_out};
 use super::sources::Standing;
 use crate::feed::How;

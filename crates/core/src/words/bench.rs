@@ -1,7 +1,7 @@
 //! A vessel held at a temperature: the whole run and the yield.
 
 use super::{Statement, Topic, push};
-use crate::forecast::ensemble::Forecast;
+use crate::forecast::bands::Forecast;
 use crate::plan::{Plan, SlurryTemperature, UnitSystem, VesselMode};
 use crate::say::{self, number_band};
 use uom::si::thermodynamic_temperature::degree_celsius;
@@ -52,7 +52,7 @@ pub(super) fn gas(plan: &Plan, forecast: &Forecast, out: &mut Vec<Statement>) {
         let late = &forecast.days[forecast.days.len() * 2 / 3..];
         let n = late.len() as f64;
         let mean =
-            |f: fn(&crate::forecast::ensemble::DayBand) -> f64| late.iter().map(f).sum::<f64>() / n;
+            |f: fn(&crate::forecast::bands::DayBand) -> f64| late.iter().map(f).sum::<f64>() / n;
         let words = format!(
             "In the last third of the run that is {} a day (middle {}).",
             say::gas_band(

@@ -3,9 +3,10 @@
 use super::periods::{self, Pace, Season};
 use super::{Statement, Topic, push};
 use crate::band::Quantiles;
-use crate::forecast::ensemble::{FLAME_METHANE_SHARE, Forecast, MonthBand};
+use crate::forecast::bands::{Forecast, MonthBand};
 use crate::plan::Plan;
 use crate::say::{self, count_word, number_band};
+use crate::world::outcome::FLAME_METHANE_SHARE;
 use fenlamp_quantity::Units;
 use uom::si::volume::cubic_meter;
 

@@ -14,7 +14,7 @@ mod tests;
 
 use serde::Serialize;
 
-use crate::forecast::ensemble::{FirstFlame, Forecast};
+use crate::forecast::bands::{FirstFlame, Forecast};
 use crate::plan::{Plan, SlurryTemperature};
 use crate::say::{self, days_word, worlds_of};
 
@@ -157,9 +157,10 @@ const START_DAYS: u32 = 120;
 /// The day from which the sour worlds are sour, if that is after the start.
 fn sour_from(forecast: &Forecast) -> Option<jiff::civil::Date> {
     let middle = forecast.sour_share_of_worlds >= 0.5;
-    let sour = forecast.days.iter().find(|d| {
-        (if middle { d.ph.p50 } else { d.ph.p10 }) < crate::forecast::ensemble::SOUR_PH
-    })?;
+    let sour = forecast
+        .days
+        .iter()
+        .find(|d| (if middle { d.ph.p50 } else { d.ph.p10 }) < crate::world::outcome::SOUR_PH)?;
     (sour.day > START_DAYS).then_some(sour.date)
 }
 

@@ -1,7 +1,7 @@
 //! Which months go together: the good, the thin and the idle.
 
 use crate::band::Quantiles;
-use crate::forecast::ensemble::{Forecast, MonthBand};
+use crate::forecast::bands::{Forecast, MonthBand};
 use crate::say;
 
 /// How a month does against the best one.

@@ -4,7 +4,7 @@ use jiff::civil::date;
 
 use super::*;
 use crate::band::Quantiles;
-use crate::forecast::ensemble::{DayBand, MonthBand, UseBands, Whole};
+use crate::forecast::bands::{DayBand, MonthBand, UseBands, Whole};
 use crate::plan::{NoFiles, UnitSystem, read};
 use fenlamp_quantity::Units;
 

@@ -9,6 +9,7 @@ pub mod inferred;
 pub mod known;
 mod matter;
 pub mod mix;
+pub mod outcome;
 pub mod plant;
 pub mod pressures;
 pub mod seed;

@@ -20,7 +20,6 @@ mod vessel_pieces;
 mod tests;
 
 pub use burner::{Head, head};
-pub(crate) use ink::{dimension, dimension_left};
 pub use joints::{Detail, detail};
 pub use piece::{Amount, Item, Joint, Line, Use, list};
 pub use pieces::{heads, joints};

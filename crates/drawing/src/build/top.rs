@@ -8,7 +8,8 @@ use uom::si::length::meter;
 use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;
 
-use super::ink::{dimension, tube};
+use super::ink::tube;
+use crate::dimension::dimension;
 use crate::plant::{Hatches, Say, scale_bar};
 use crate::svg::{Anchor, GREY, INK, Point, Sheet, Style};
 

@@ -5,7 +5,7 @@ use fenlamp_core::plan::Plan;
 
 use super::note::Marks;
 use super::{Part, View, figures, hatch, part, scene};
-use crate::build::{dimension, dimension_left};
+use crate::dimension::{dimension, dimension_left};
 use crate::plant::Say;
 use crate::svg::{Point, Sheet, Style};
 

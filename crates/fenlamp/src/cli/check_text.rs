@@ -14,8 +14,8 @@ use uom::si::mass::kilogram;
 use uom::si::ratio::ratio;
 use uom::si::thermodynamic_temperature::degree_celsius;
 
-use super::check::Understood;
 use super::feedstocks_text::how;
+use super::understood::Understood;
 use crate::page::{Side, table, wrap};
 
 /// The whole page.

@@ -1,7 +1,7 @@
 //! A forecast as text: words, months, findings.
 
 use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::ensemble::MonthBand;
+use fenlamp_core::forecast::bands::MonthBand;
 use fenlamp_core::hazard::{Finding, Severity};
 use fenlamp_core::plan::UnitSystem;
 use fenlamp_core::say;

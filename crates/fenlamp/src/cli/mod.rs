@@ -21,6 +21,7 @@ mod size_text;
 mod sources;
 pub mod store_text;
 pub mod today;
+mod understood;
 mod work_out;
 
 use std::ffi::OsString;

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use fenlamp_core::forecast::ensemble::Control;
+use fenlamp_core::forecast::runs::Control;
 use fenlamp_core::learn::Settings;
 use fenlamp_core::learn::causes::{Speaks, Weighed};
 use fenlamp_core::learn::inquiry::name;

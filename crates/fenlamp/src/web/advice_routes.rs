@@ -9,7 +9,9 @@ use fenlamp_core::advice::{
     HOW_TO_WISH, Part, Payback, Prices, Recipe, Settings, SizeSettings, Sized, Wish, payback,
     recipe, size,
 };
-use fenlamp_core::forecast::ensemble::{self, Control, Worlds};
+use fenlamp_core::forecast::ensemble;
+use fenlamp_core::forecast::ensemble::Worlds;
+use fenlamp_core::forecast::runs::Control;
 
 use super::App;
 use super::negotiate::{either, failed};

@@ -8,7 +8,8 @@ use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use fenlamp_core::forecast::ensemble::{Control, Worlds};
+use fenlamp_core::forecast::ensemble::Worlds;
+use fenlamp_core::forecast::runs::Control;
 use fenlamp_core::forecast::what_if::{self, Gain};
 use fenlamp_core::plan::PlanErrors;
 

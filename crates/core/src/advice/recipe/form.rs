@@ -1,6 +1,8 @@
 //! What a recipe is asked with, and what it says.
 
 use serde::Serialize;
+
+use crate::advice::said::Said;
 use uom::si::f64::Volume;
 
 use crate::advice::away::Away;
@@ -139,15 +141,6 @@ pub struct Tightening {
     pub sour_worlds: u32,
     /// Of so many.
     pub of_worlds: u32,
-}
-
-/// A sentence of the answer.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Said {
-    /// What it speaks of.
-    pub about: &'static str,
-    /// The words.
-    pub words: String,
 }
 
 /// What to feed, month by month, and why.

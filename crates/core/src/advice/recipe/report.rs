@@ -1,7 +1,7 @@
 //! A checked proposal as months, limits and worths.
 
 use super::propose::Proposal;
-use super::{Dose, RecipeMonth, Said, Settings, Tightening, words};
+use super::{Dose, RecipeMonth, Settings, Tightening};
 use crate::advice::away::Away;
 use crate::advice::binding::{self, About, Binding};
 use crate::advice::ceiling::Ceiling;
@@ -34,7 +34,6 @@ pub(super) struct Done<'a> {
 
 /// What is made of it.
 pub(super) struct Report {
-    pub words: Vec<Said>,
     pub months: Vec<RecipeMonth>,
     pub binding: Vec<Binding>,
     pub worths: Vec<Worth>,
@@ -59,7 +58,6 @@ impl Done<'_> {
         let ratio = if ratio > 0.0 { ratio } else { 1.0 / 0.6 };
         let worths = prices::worths(self.setting, &over, ratio, self.units())?;
         Ok(Report {
-            words: words::all(self, &months, &binding, &worths),
             months,
             binding,
             worths,

@@ -2,10 +2,11 @@
 
 use super::care;
 use super::report::Done;
-use super::{RecipeMonth, Said, TightenedFor};
+use super::{RecipeMonth, TightenedFor};
 use crate::advice::binding::Binding;
 use crate::advice::grid::water_words;
 use crate::advice::prices::Worth;
+use crate::advice::said::Said;
 use crate::advice::wish::{Want, months_in_words};
 use crate::band::Quantiles;
 use crate::forecast::chances::fraction;

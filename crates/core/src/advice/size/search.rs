@@ -4,7 +4,7 @@ use std::sync::atomic::Ordering;
 
 use serde::Serialize;
 
-use crate::forecast::ensemble::Control;
+use crate::forecast::runs::Control;
 use crate::world::WorldError;
 
 /// A size tried.

@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use super::{FROM, Part, SizeError, SizeSettings, TO, Worlds, search, words};
-use crate::advice::recipe::Said;
+use super::{FROM, Part, SizeError, SizeSettings, TO, Worlds, search};
+use crate::advice::said::Said;
 use crate::advice::wish::Wish;
-use crate::forecast::ensemble::Control;
+use crate::forecast::runs::Control;
 use crate::plan::Plan;
 
 /// The smallest of one part for each of some sizes of another.
@@ -75,7 +75,7 @@ pub(super) fn trade(
             met_share: found.share_at(found.smallest.unwrap_or(found.best)),
         });
     }
-    let mut out = Trade {
+    Ok(Trade {
         words: Vec::new(),
         part,
         unit: part.unit(),
@@ -84,7 +84,5 @@ pub(super) fn trade(
         wish: wish.clone(),
         chance: settings.chance,
         points,
-    };
-    out.words = words::of_trade(plan, &out);
-    Ok(out)
+    })
 }

@@ -7,7 +7,7 @@ use uom::si::volume::{cubic_meter, liter};
 
 use super::{Part, Sized, Trade};
 use crate::advice::ceiling::Ceiling;
-use crate::advice::recipe::Said;
+use crate::advice::said::Said;
 use crate::forecast::chances::fraction;
 use crate::plan::Plan;
 use crate::say;

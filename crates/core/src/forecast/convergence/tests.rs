@@ -5,6 +5,7 @@ use rand_chacha::ChaCha8Rng;
 use std::sync::atomic::AtomicBool;
 
 use super::*;
+use crate::forecast::ensemble;
 use crate::plan::{NoFiles, read};
 
 fn bench(days: u32) -> Plan {

@@ -1,5 +1,6 @@
 use super::*;
-use crate::forecast::ensemble::{self, Forecast};
+use crate::forecast::bands::Forecast;
+use crate::forecast::ensemble;
 use crate::plan::{NoFiles, read};
 use crate::world::pressures::back_pressure;
 

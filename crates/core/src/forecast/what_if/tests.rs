@@ -3,6 +3,7 @@
 use std::sync::atomic::AtomicBool;
 
 use super::*;
+use crate::forecast::ensemble;
 use crate::plan::{NoFiles, read};
 
 fn plan(name: &str, days: u32) -> Plan {

@@ -10,7 +10,7 @@ use super::super::record::{Record, What};
 use super::super::upset::Upset;
 use super::{Outlook, Task, tenths};
 use crate::band::Quantiles;
-use crate::forecast::ensemble::{Control, run_watched};
+use crate::forecast::runs::{Control, run_watched};
 use crate::plan::{AdditiveKind, Plan, VesselMode};
 use crate::world::calendar::daily_feed;
 use crate::world::draw::WorldDraw;

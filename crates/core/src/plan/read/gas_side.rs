@@ -1,6 +1,6 @@
 //! [[wash]], [trap], [line], [relief] and [flash_back]; see `store` and `uses`.
 
-use super::super::error::Fault;
+use super::table::yes;
 use super::{Section, store, uses};
 use crate::gas::wash::ash_bed::BULK_KG_L;
 use crate::gas::wash::iron::Medium;
@@ -8,7 +8,6 @@ use crate::gas::wash::liquor::{Alkali, ash_lye};
 use crate::plan::gas_side::days;
 use crate::plan::{FlashBackStop, GasLine, GasSide, JarAlkali, Relief, Runs, Trap, Wash, WashKind};
 use fenlamp_quantity::{Length, Mass, Pressure, Quantity, Time, Volume};
-use toml::de::DeValue;
 use uom::si::length::centimeter;
 
 /// Depth of a dip tube when the plan does not say. Judgement.
@@ -53,18 +52,6 @@ fn optional<T>(
     match root.section(key) {
         Some(s) => read(&s).map(Some),
         None => (!root.has(key)).then_some(None),
-    }
-}
-
-/// `true` or `false`, bare; `usual` when the key is not there.
-pub(super) fn yes(s: &Section<'_>, key: &'static str, usual: bool) -> Option<bool> {
-    match s.get(key).map(|v| v.get_ref()) {
-        None => Some(usual),
-        Some(DeValue::Boolean(b)) => Some(*b),
-        Some(other) => {
-            s.wrong_type(key, other, "write true or false, without quotes");
-            None
-        }
     }
 }
 
@@ -300,10 +287,4 @@ fn flash_back(s: &Section<'_>) -> Option<FlashBackStop> {
     };
     s.finish();
     stop
-}
-
-/// A fault that belongs to a whole table.
-pub(super) fn at_table(s: &Section<'_>, message: String, help: &str) {
-    s.report
-        .add(s.path(""), s.span.clone(), Fault::new(message, help));
 }

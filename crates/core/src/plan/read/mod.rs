@@ -11,6 +11,7 @@ mod place;
 mod shape;
 mod standing;
 mod store;
+mod table;
 mod uses;
 mod vessel;
 mod waste;

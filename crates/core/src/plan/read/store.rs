@@ -1,7 +1,7 @@
 //! [store] and the room it stands in.
 
 use super::Section;
-use super::gas_side::{at_table, yes};
+use super::table::{at_table, yes};
 use crate::gas::store::{Load, Shape, Skin, Standing, skin::Material};
 use crate::plan::{GasSide, GasStore, UseRoom};
 use fenlamp_quantity::{Length, Mass, Quantity, Units, Volume, print};

@@ -1,8 +1,9 @@
 //! [[use]]: what burns the gas, and when.
 
 use super::store::room;
+use super::table::yes;
 use super::waste::months;
-use super::{Section, gas_side::yes, shorten};
+use super::{Section, shorten};
 use crate::gas::Mixture;
 use crate::gas::appliances::{Appliance, of_gas};
 use crate::plan::section::plain_words;

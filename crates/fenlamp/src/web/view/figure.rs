@@ -1,7 +1,7 @@
 //! How a figure came about: what it is made from, by which equations, from where.
 
 use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::ensemble::MonthBand;
+use fenlamp_core::forecast::bands::MonthBand;
 use fenlamp_core::plan::SlurryTemperature;
 use fenlamp_core::reference;
 use fenlamp_core::say;
