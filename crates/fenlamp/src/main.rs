@@ -12,9 +12,11 @@ mod listen;
 mod page;
 mod plan_edit;
 mod plan_file;
+mod plan_paths;
 mod progress;
 mod recipe_edits;
 mod size_edits;
+mod view_model;
 mod web;
 
 use std::io::Write;

@@ -14,9 +14,9 @@ use uom::si::mass::kilogram;
 use uom::si::ratio::ratio;
 use uom::si::thermodynamic_temperature::degree_celsius;
 
-use super::feedstocks_text::how;
 use super::understood::Understood;
 use crate::page::{Side, table, wrap};
+use crate::view_model::feedstocks_text::how;
 
 /// The whole page.
 pub fn write(u: &Understood<'_>) -> String {

@@ -2,8 +2,8 @@
 
 use fenlamp_core::reference::{feedstock, search_feedstocks};
 
-use super::feedstocks_text;
 use crate::failure::Failure;
+use crate::view_model::feedstocks_text;
 
 /// The feedstocks that fit `words`, or every figure of the one with just this id.
 ///

@@ -3,11 +3,12 @@
 use fenlamp_core::forecast::convergence::MOST_WORLDS;
 use fenlamp_core::forecast::ensemble::Worlds;
 
-use super::{ForecastArgs, HowMany, daily_csv, forecast_text};
+use super::{ForecastArgs, HowMany, forecast_text};
 use crate::answer::{Answer, answer};
 use crate::failure::Failure;
 use crate::plan_file::{Opened, open};
 use crate::progress::while_watched;
+use crate::view_model::daily_csv;
 
 /// The forecast of a plan.
 ///

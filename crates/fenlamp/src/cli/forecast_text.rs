@@ -8,9 +8,9 @@ use fenlamp_core::say;
 use fenlamp_core::words::Topic;
 use fenlamp_quantity::Units;
 
-use super::{change_text, store_text};
 use crate::answer::Answer;
 use crate::page::{Side, table, wrap};
+use crate::view_model::{change_text, store_text};
 
 /// The forecast of a plan.
 pub fn write(answer: &Answer) -> String {

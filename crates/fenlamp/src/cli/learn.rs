@@ -24,7 +24,7 @@ pub struct LearnArgs {
     /// The plan; its diary lies beside it
     pub plan: PathBuf,
     /// As if this day were today
-    #[arg(long, value_name = "DAY", value_parser = diary::day)]
+    #[arg(long, value_name = "DAY", value_parser = crate::view_model::days::day)]
     pub today: Option<Date>,
     /// Everything as JSON
     #[arg(long)]
@@ -53,7 +53,7 @@ struct Form<'a> {
 pub fn run(args: &LearnArgs) -> Result<String, Failure> {
     let opened = open(&args.plan)?;
     let path = diary::file_of(&args.plan)?;
-    let today = args.today.unwrap_or_else(diary::today);
+    let today = args.today.unwrap_or_else(crate::view_model::days::today);
     let record = record_of(&opened, &path, today)?;
     let settings = Settings {
         seed: opened.plan.seed,

@@ -80,13 +80,13 @@ pub fn run(args: &ListenArgs) -> Result<String, Failure> {
         }
     };
     let tally = if let Some(folder) = &args.folder {
-        let mut diary = Diary::open(&path).map_err(diary::failed)?;
+        let mut diary = Diary::open(&path).map_err(crate::view_model::diary::failed)?;
         let mut folder = Folder::new(folder);
         let mut tally = Tally::default();
         while !stop.load(Ordering::Relaxed) {
             folder
                 .look(&mut diary, &mut tally, &mut tell)
-                .map_err(diary::failed)?;
+                .map_err(crate::view_model::diary::failed)?;
             if args.once {
                 break;
             }
@@ -100,7 +100,7 @@ pub fn run(args: &ListenArgs) -> Result<String, Failure> {
         tally
     } else {
         let broker = broker(args)?;
-        hear(&path, &broker, &stop, &mut tell).map_err(diary::failed)?
+        hear(&path, &broker, &stop, &mut tell).map_err(crate::view_model::diary::failed)?
     };
     Ok(format!(
         "{} readings written down ({} not believed), {} known already, {} refused\n",

@@ -1,14 +1,11 @@
 //! The command line: what was typed, and which command it is.
 
 mod booklet;
-pub mod change_text;
 mod check;
 mod check_text;
-pub mod daily_csv;
 mod demo;
 pub mod diary;
 mod feedstocks;
-pub mod feedstocks_text;
 mod forecast;
 mod forecast_text;
 mod learn;
@@ -19,7 +16,6 @@ mod recipe_text;
 pub mod size;
 mod size_text;
 mod sources;
-pub mod store_text;
 pub mod today;
 mod understood;
 mod work_out;

@@ -3,9 +3,8 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fenlamp_core::advice::{Payback, PaybackError, Prices, payback};
+use fenlamp_core::advice::{Payback, Prices, payback};
 use fenlamp_core::forecast::ensemble::{self, Worlds};
-use fenlamp_core::reference::fuels;
 use fenlamp_core::world::WorldError;
 
 use super::as_json;
@@ -13,6 +12,7 @@ use crate::failure::Failure;
 use crate::page::wrap;
 use crate::plan_file::{Opened, open};
 use crate::progress::while_watched;
+use crate::view_model::refusal;
 
 /// Arguments of `payback`.
 #[derive(Debug, Args)]
@@ -69,21 +69,12 @@ pub fn run(args: &PaybackArgs) -> Result<String, Failure> {
         WorldError::Cancelled => Failure::Stopped,
         e => Failure::Internal(format!("{}: {e}", opened.name)),
     })?;
-    let found = payback(&opened.plan, &outcome.draws, &outcome.runs, &prices).map_err(refused)?;
+    let found = payback(&opened.plan, &outcome.draws, &outcome.runs, &prices)
+        .map_err(refusal::of_payback)?;
     if args.json {
         return as_json("fenlamp-payback-1", &opened, &found);
     }
     Ok(text(&opened, &found))
-}
-
-/// A failure in words.
-pub fn refused(error: PaybackError) -> Failure {
-    let names: Vec<&str> = fuels().iter().map(|f| f.id.as_str()).collect();
-    let help = match error {
-        PaybackError::NoSuchFuel(_) => format!("there are: {}", names.join(", ")),
-        PaybackError::BadPrice(_) => "write a plain number, like 250".to_owned(),
-    };
-    Failure::input(error.to_string(), help)
 }
 
 fn text(opened: &Opened, found: &Payback) -> String {

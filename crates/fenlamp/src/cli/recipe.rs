@@ -3,8 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fenlamp_core::advice::{HOW_TO_WISH, Recipe, RecipeError, Settings, Wish, recipe};
-use fenlamp_core::world::WorldError;
+use fenlamp_core::advice::{HOW_TO_WISH, Recipe, Settings, Wish, recipe};
 use fenlamp_quantity::{Context, Volume, read};
 
 use super::{as_json, recipe_text, take};
@@ -12,6 +11,7 @@ use crate::failure::Failure;
 use crate::plan_file::{Opened, open};
 use crate::progress::while_watched;
 use crate::recipe_edits;
+use crate::view_model::refusal;
 
 /// Arguments of `recipe`.
 #[derive(Debug, Args)]
@@ -76,7 +76,7 @@ pub fn run(args: &RecipeArgs) -> Result<String, Failure> {
     let found = while_watched("Trying recipes in many worlds", |control| {
         recipe(&opened.plan, &wish, &settings, control)
     })
-    .map_err(|e| failed(&opened, e))?;
+    .map_err(|e| refusal::of_recipe(&opened, e))?;
     let taken = match &args.take {
         Some(path) => Some(take(path, &opened, &edits(&opened, &found)?)?),
         None => None,
@@ -112,16 +112,4 @@ fn bucket(text: Option<&str>, opened: &Opened) -> Result<Option<Volume>, Failure
         ));
     }
     Ok(Some(size))
-}
-
-/// A failure in words.
-pub fn failed(opened: &Opened, error: RecipeError) -> Failure {
-    match error {
-        RecipeError::NothingFed(why) => Failure::input(
-            format!("{}: no recipe: {why}", opened.name),
-            "a recipe is for a vessel that is fed, with [[waste]] in its plan",
-        ),
-        RecipeError::World(WorldError::Cancelled) => Failure::Stopped,
-        e => Failure::Internal(format!("{}: {e}", opened.name)),
-    }
 }

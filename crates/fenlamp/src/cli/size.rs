@@ -3,15 +3,15 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fenlamp_core::advice::{Part, SizeError, SizeSettings, size, trade};
-use fenlamp_core::world::WorldError;
+use fenlamp_core::advice::{Part, SizeSettings, size, trade};
 
 use super::recipe::{share, wish};
 use super::{as_json, size_text, take};
 use crate::failure::Failure;
-use crate::plan_file::{Opened, open};
+use crate::plan_file::open;
 use crate::progress::while_watched;
 use crate::size_edits;
+use crate::view_model::refusal;
 
 /// Arguments of `size`.
 #[derive(Debug, Args)]
@@ -69,7 +69,7 @@ pub fn run(args: &SizeArgs) -> Result<String, Failure> {
         let found = while_watched("Sizing in many worlds", |control| {
             trade(&opened.plan, &wish, &settings, args.what, against, control)
         })
-        .map_err(|e| failed(&opened, e))?;
+        .map_err(|e| refusal::of_size(&opened, e))?;
         if args.json {
             return as_json("fenlamp-trade-1", &opened, &found);
         }
@@ -78,7 +78,7 @@ pub fn run(args: &SizeArgs) -> Result<String, Failure> {
     let found = while_watched("Sizing in many worlds", |control| {
         size(&opened.plan, &wish, &settings, args.what, control)
     })
-    .map_err(|e| failed(&opened, e))?;
+    .map_err(|e| refusal::of_size(&opened, e))?;
     let taken = match &args.take {
         Some(path) => {
             let edits =
@@ -96,23 +96,4 @@ pub fn run(args: &SizeArgs) -> Result<String, Failure> {
         return as_json("fenlamp-size-1", &opened, &found);
     }
     Ok(size_text::write(&opened, &found, taken.as_deref()))
-}
-
-/// A failure in words.
-pub fn failed(opened: &Opened, error: SizeError) -> Failure {
-    match error {
-        SizeError::NoSuchPart(part) => Failure::input(
-            format!(
-                "{}: there is no {part} in it whose size would matter",
-                opened.name
-            ),
-            format!("put one into the plan ([{part}] or [[{part}]]), of any size, and ask again"),
-        ),
-        SizeError::NoAmount => Failure::input(
-            "a size needs a wish with an amount",
-            fenlamp_core::advice::HOW_TO_WISH,
-        ),
-        SizeError::World(WorldError::Cancelled) => Failure::Stopped,
-        e => Failure::Internal(format!("{}: {e}", opened.name)),
-    }
 }

@@ -1,9 +1,9 @@
 //! `fenlamp sources`: what stands behind a key.
 
-use fenlamp_core::reference::{self, Source, Standing};
+use fenlamp_core::reference;
 
 use crate::failure::Failure;
-use crate::page::wrap;
+use crate::view_model::sources_text::entry;
 
 /// The citations behind keys, or all of them.
 ///
@@ -33,32 +33,4 @@ pub fn run(keys: &[String]) -> Result<String, Failure> {
         out += &entry(source);
     }
     Ok(out)
-}
-
-/// One source with all that is known of it.
-pub fn entry(source: &Source) -> String {
-    let mut text = format!(
-        "[{}] {} ({})",
-        source.key,
-        source.citation,
-        how(source.standing)
-    );
-    if !source.address.is_empty() {
-        text += &format!(". Read at {}", source.address);
-    }
-    if !source.note.is_empty() {
-        text += &format!(". {}", source.note);
-    }
-    wrap(&text, "", "  ")
-}
-
-/// How the figures under a key were got.
-fn how(standing: Standing) -> &'static str {
-    match standing {
-        Standing::Read => "read",
-        Standing::Memory => "from memory: verify",
-        Standing::Computed => "computed",
-        Standing::Derived => "derived",
-        Standing::Judgement => "judgement",
-    }
 }

@@ -1,43 +1,30 @@
 //! `fenlamp today`: what to do, and what may be wrong.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
-use fenlamp_core::forecast::runs::Control;
-use fenlamp_core::learn::Settings;
-use fenlamp_core::learn::causes::{Speaks, Weighed};
 use fenlamp_core::learn::inquiry::name;
-use fenlamp_core::learn::record::{Record, What};
-use fenlamp_core::learn::today::{Today, today};
-use fenlamp_core::learn::upset::Cause;
-use fenlamp_core::plan::UnitSystem;
-use fenlamp_quantity::{
-    Quantity, ThermodynamicTemperature, Volume, format_number, print, print_gas,
-};
+use fenlamp_core::learn::record::Record;
+use fenlamp_core::learn::today::Today;
 use jiff::civil::Date;
 use serde::Serialize;
 
 use super::diary;
 use crate::failure::Failure;
-use crate::learning::{record_of, world};
 use crate::page::wrap;
-use crate::plan_file::{Opened, open};
+use crate::plan_file::open;
 use crate::progress::while_watched;
+use crate::view_model::causes::{causes, look};
 
 /// Name and version of the JSON form.
 const FORMAT: &str = "fenlamp-today-1";
-/// Worlds: fewer than for learning, so that the answer comes soon.
-const WORLDS: usize = 64;
-/// A cause with less than this share is not told of.
-const TOLD: f64 = 0.03;
-
 /// Arguments of `today`.
 #[derive(Debug, Args)]
 pub struct TodayArgs {
     /// The plan; its diary lies beside it
     pub plan: PathBuf,
     /// As if this day were today
-    #[arg(long, value_name = "DAY", value_parser = diary::day)]
+    #[arg(long, value_name = "DAY", value_parser = crate::view_model::days::day)]
     pub today: Option<Date>,
     /// Everything as JSON
     #[arg(long)]
@@ -59,7 +46,7 @@ struct Form<'a> {
 pub fn run(args: &TodayArgs) -> Result<String, Failure> {
     let opened = open(&args.plan)?;
     let path = diary::file_of(&args.plan)?;
-    let date = args.today.unwrap_or_else(diary::today);
+    let date = args.today.unwrap_or_else(crate::view_model::days::today);
     let (record, answer) = while_watched("Looking at the diary", |control| {
         look(&opened, &path, date, control)
     })?;
@@ -74,43 +61,6 @@ pub fn run(args: &TodayArgs) -> Result<String, Failure> {
             .map_err(|e| Failure::Internal(format!("today could not be written: {e}")));
     }
     Ok(text(&record, &answer))
-}
-
-/// The record of a diary and what it says of `date`.
-///
-/// # Errors
-/// No diary, nothing in it to learn from, a world that could not be run.
-pub fn look(
-    opened: &Opened,
-    diary: &Path,
-    date: Date,
-    control: &Control,
-) -> Result<(Record, Today), Failure> {
-    let record = record_of(opened, diary, date)?;
-    let settings = Settings {
-        worlds: WORLDS,
-        seed: opened.plan.seed,
-        ..Settings::default()
-    };
-    let answer = today(&record, &settings, control).map_err(|e| world(opened, e))?;
-    Ok((record, answer))
-}
-
-/// What is told of a cause: its share of a hundred, its name, what speaks for it.
-/// Causes that hardly count are left out.
-pub fn causes(record: &Record, answer: &Today) -> Vec<(String, String, String)> {
-    answer
-        .causes
-        .iter()
-        .filter(|w| w.share >= TOLD)
-        .map(|w| {
-            (
-                format!("{:.0}", 100.0 * w.share),
-                name(w.cause).to_owned(),
-                evidence(record, w),
-            )
-        })
-        .collect()
 }
 
 fn text(record: &Record, answer: &Today) -> String {
@@ -163,64 +113,4 @@ fn upper(text: &str) -> String {
         .next()
         .map(|c| c.to_uppercase().chain(chars).collect())
         .unwrap_or_default()
-}
-
-/// Odds that speak, natural logarithm: three to one.
-const SPEAKS: f64 = 1.1;
-
-/// The readings that speak most for and against a cause.
-fn evidence(record: &Record, w: &Weighed) -> String {
-    if w.cause == Cause::Nothing {
-        return String::new();
-    }
-    let mut all: Vec<&Speaks> = w
-        .evidence
-        .iter()
-        .filter(|s| s.ln_odds.abs() >= SPEAKS)
-        .collect();
-    all.sort_by(|a, b| b.ln_odds.abs().total_cmp(&a.ln_odds.abs()));
-    all.iter()
-        .take(3)
-        .map(|s| {
-            format!(
-                "{} {}: {} read, {} if so, {} if nothing were wrong.",
-                if s.ln_odds > 0.0 {
-                    "For it"
-                } else {
-                    "Against it"
-                },
-                of(s.what),
-                figure(record, s.what, s.seen),
-                figure(record, s.what, s.foretold),
-                figure(record, s.what, s.usual),
-            )
-        })
-        .collect::<Vec<_>>()
-        .join(" ")
-}
-
-fn of(what: What) -> &'static str {
-    match what {
-        What::GasByRise | What::GasByMeter | What::GasByBurning => "gas a day",
-        What::Slurry => "the slurry",
-        What::Ph => "pH",
-        What::Acids => "acids",
-        What::Methane => "methane by the flame",
-    }
-}
-
-fn figure(record: &Record, what: What, v: f64) -> String {
-    let units = record.plan.units;
-    match what {
-        What::GasByRise | What::GasByMeter | What::GasByBurning => {
-            print_gas(Volume::from_si(v / 1000.0), units.into())
-        }
-        What::Slurry => print(
-            ThermodynamicTemperature::from_si(v + 273.15),
-            UnitSystem::into(units),
-        ),
-        What::Ph => format!("{v:.1}"),
-        What::Acids => format!("{} mg/L", format_number(v, 2)),
-        What::Methane => format!("{:.0} %", 100.0 * v),
-    }
 }

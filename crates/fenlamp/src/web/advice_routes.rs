@@ -6,14 +6,14 @@ use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Response};
 use fenlamp_core::advice::{
-    HOW_TO_WISH, Part, Payback, Prices, Recipe, Settings, SizeSettings, Sized, Wish, payback,
-    recipe, size,
+    HOW_TO_WISH, Part, Prices, Settings, SizeSettings, Wish, payback, recipe, size,
 };
 use fenlamp_core::forecast::ensemble;
 use fenlamp_core::forecast::ensemble::Worlds;
 use fenlamp_core::forecast::runs::Control;
 
 use super::App;
+use super::advice::{Advice, Question};
 use super::negotiate::{either, failed};
 use super::plan_routes::with_look;
 use super::run::Read;
@@ -23,40 +23,6 @@ use crate::learning::world;
 use crate::plan_edit::Edit;
 use crate::plan_file::Opened;
 use crate::{recipe_edits, size_edits};
-
-/// What is asked, as the form sends it.
-#[derive(Debug, Default, Clone, PartialEq, serde::Deserialize, serde::Serialize)]
-#[serde(default)]
-pub struct Question {
-    /// `recipe`, `size` or `payback`; nothing asked yet when empty.
-    pub ask: String,
-    /// The wish in words.
-    pub wish: String,
-    /// The part to size.
-    pub what: String,
-    /// What the parts cost.
-    pub parts: String,
-    /// The fuel replaced.
-    pub fuel: String,
-    /// What a unit of it costs.
-    pub price: String,
-    /// Upkeep a year.
-    pub upkeep: String,
-    /// Name of the money.
-    pub money: String,
-}
-
-/// Advice of one of three kinds.
-#[derive(Debug, serde::Serialize)]
-#[serde(tag = "advice", rename_all = "snake_case")]
-pub enum Advice {
-    /// What to feed.
-    Recipe(Box<Recipe>),
-    /// How large a part.
-    Size(Box<Sized>),
-    /// Money and carbon.
-    Payback(Box<Payback>),
-}
 
 /// Advice kept for "take it".
 const KEPT: usize = 12;
@@ -88,7 +54,7 @@ fn work_out(opened: &Opened, q: &Question, control: &Control) -> Result<Advice, 
     match q.ask.as_str() {
         "recipe" => recipe(&opened.plan, &wish(&q.wish)?, &Settings::default(), control)
             .map(|r| Advice::Recipe(Box::new(r)))
-            .map_err(|e| crate::cli::recipe::failed(opened, e)),
+            .map_err(|e| crate::view_model::refusal::of_recipe(opened, e)),
         "size" => {
             let names = Part::ALL.map(Part::name).join(", ");
             let part = Part::parse(&q.what).ok_or_else(|| {
@@ -102,7 +68,7 @@ fn work_out(opened: &Opened, q: &Question, control: &Control) -> Result<Advice, 
                 control,
             )
             .map(|s| Advice::Size(Box::new(s)))
-            .map_err(|e| crate::cli::size::failed(opened, e))
+            .map_err(|e| crate::view_model::refusal::of_size(opened, e))
         }
         "payback" => {
             let prices = Prices {
@@ -121,7 +87,7 @@ fn work_out(opened: &Opened, q: &Question, control: &Control) -> Result<Advice, 
                 .map_err(|e| world(opened, e))?;
             payback(&opened.plan, &ran.draws, &ran.runs, &prices)
                 .map(|p| Advice::Payback(Box::new(p)))
-                .map_err(crate::cli::payback::refused)
+                .map_err(crate::view_model::refusal::of_payback)
         }
         other => Err(Failure::input(
             format!("\"{other}\" is nothing that can be asked"),

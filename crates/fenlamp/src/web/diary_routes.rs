@@ -19,10 +19,11 @@ use super::edits::{Form, get};
 use super::negotiate::{apart, either, failed, wants_json};
 use super::plan_routes::{Asked, with_look};
 use super::view::{self, Look};
-use crate::cli::diary::{caution, failed as diary_failed, today};
 use crate::failure::Failure;
 use crate::learning::{learn_from, record_of};
 use crate::plan_file::Opened;
+use crate::view_model::days::today;
+use crate::view_model::diary::{caution, failed as diary_failed};
 
 /// Entries shown, the newest.
 const SHOWN: usize = 60;
@@ -139,7 +140,7 @@ fn write(look: &Look, form: &Form) -> Result<(String, Option<&'static str>), Fai
         .map_err(|WordsError { message, help }| Failure::input(message, help))?;
     let date = match text("day") {
         "" => today(),
-        day => crate::cli::diary::day(day).map_err(|e| {
+        day => crate::view_model::days::day(day).map_err(|e| {
             Failure::input(
                 format!("\"{day}\" is no day: {e}"),
                 "write it like 2026-06-01",
@@ -216,9 +217,9 @@ pub async fn look_at_today(
         let (path, day) = read_from(app, &look, on)?;
         let plan = opened(&look)?;
         let (record, answer) = app.watched(&look.id, |control| {
-            crate::cli::today::look(&plan, &path, day, control)
+            crate::view_model::causes::look(&plan, &path, day, control)
         })?;
-        let causes = crate::cli::today::causes(&record, &answer);
+        let causes = crate::view_model::causes::causes(&record, &answer);
         Ok::<_, Failure>((answer, causes))
     })
     .await;
@@ -291,7 +292,7 @@ pub async fn calendar(
         }
         let plan = opened(&look)?;
         let path = file_of(&look)?;
-        crate::cli::diary::calendar(&plan, &path, None, None, CALENDAR_DAYS).map(Some)
+        crate::view_model::diary::calendar(&plan, &path, None, CALENDAR_DAYS).map(|c| Some(c.text))
     })
     .await;
     match done {

@@ -3,8 +3,8 @@
 use toml_edit::{DocumentMut, Item, Value};
 
 use super::fields::{self, Kind, Table};
-use super::view::form::stands;
 use crate::plan_edit::{Edit, quoted};
+use crate::plan_paths::stands;
 
 /// A form as it was sent: names and values in their order.
 pub type Form = Vec<(String, String)>;
@@ -229,7 +229,7 @@ pub fn own(text: &str, id: &str) -> Option<Changes> {
     }];
     let plan: DocumentMut = text.parse().ok()?;
     for list in ["waste", "first_fill.feed", "heap.part"] {
-        for i in 0..super::view::form::count(plan.as_item(), list) {
+        for i in 0..crate::plan_paths::count(plan.as_item(), list) {
             let path = format!("{list}[{i}].feedstock");
             let named = stands(plan.as_item(), &path).text;
             let by_animal = list == "waste"
@@ -392,7 +392,7 @@ mod tests {
                             let animal = table.path == "heap";
                             assert!(full || animal, "{} {}: {e}", demo.name, table.path);
                         }
-                        let n = super::super::view::form::count(
+                        let n = crate::plan_paths::count(
                             text.parse::<DocumentMut>().expect("TOML").as_item(),
                             table.path,
                         );

@@ -1,6 +1,7 @@
 //! The page: a small server on this machine, for the browser of whoever sits at it.
 
 mod access;
+mod advice;
 mod advice_routes;
 mod desk;
 mod diary_routes;
@@ -80,7 +81,7 @@ pub struct App {
     shelf: Shelf,
     runner: Runner,
     desks: Mutex<HashMap<String, Arc<Mutex<Desk>>>>,
-    advice: Mutex<VecDeque<(String, Arc<advice_routes::Advice>)>>,
+    advice: Mutex<VecDeque<(String, Arc<advice::Advice>)>>,
     events: broadcast::Sender<Event>,
     first: String,
 }

@@ -15,8 +15,9 @@ use super::diary_routes::{file_of, opened};
 use super::negotiate::{failed, not_found};
 use super::plan_routes::with_look;
 use super::{App, access, shelf};
-use crate::cli::diary::{failed as diary_failed, today};
 use crate::failure::Failure;
+use crate::view_model::days::today;
+use crate::view_model::diary::failed as diary_failed;
 
 /// Largest photo taken, bytes.
 pub const LARGEST: usize = 12 << 20;

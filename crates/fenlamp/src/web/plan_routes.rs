@@ -338,7 +338,7 @@ pub async fn days(
     let done = with_look(&app, &name, &headers, move |app, look| {
         let answers = answers(app, &look, Stage::Full)?;
         match answers.shown {
-            Some(told) => crate::cli::daily_csv::write(&told.answer),
+            Some(told) => crate::view_model::daily_csv::write(&told.answer),
             None => Err(Failure::input(faults(&look), "")),
         }
     })
@@ -401,7 +401,7 @@ pub fn part_json(look: &Look, part: &fields::Part) -> serde_json::Value {
     let plan: toml_edit::DocumentMut = look.trial_text.parse().unwrap_or_default();
     let mut out = Vec::new();
     for table in part.tables {
-        let n = view::form::count(plan.as_item(), table.path);
+        let n = crate::plan_paths::count(plan.as_item(), table.path);
         let heres: Vec<String> = if table.list {
             (0..n).map(|i| format!("{}[{i}]", table.path)).collect()
         } else {
@@ -410,7 +410,7 @@ pub fn part_json(look: &Look, part: &fields::Part) -> serde_json::Value {
         for here in heres {
             for field in table.fields {
                 let path = format!("{here}.{}", field.key);
-                let stands = view::form::stands(plan.as_item(), &path);
+                let stands = crate::plan_paths::stands(plan.as_item(), &path);
                 let faults = view::form::faults_at(look, &path);
                 if !stands.literal.is_empty() || !faults.is_empty() {
                     out.push(serde_json::json!({

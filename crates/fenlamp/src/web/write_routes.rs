@@ -7,7 +7,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use serde_json::json;
 
-use super::advice_routes::{self, Question};
+use super::advice_routes;
 use super::desk::{Clash, DeskError};
 use super::edits::{self, Changes, Form, get};
 use super::negotiate::{apart, desk_failed, failed, not_found, wants_json};
@@ -17,6 +17,7 @@ use super::view::live::On;
 use super::view::{self, Look};
 use super::{App, Event, fields, levers};
 use crate::failure::Failure;
+use crate::web::advice::Question;
 
 /// What became of a request to change something.
 enum Done {
@@ -107,7 +108,7 @@ pub async fn part(
             apply(app, desk, std::mem::take(&mut changes), false)?;
         }
         let plan: toml_edit::DocumentMut = desk.trial().parse().unwrap_or_default();
-        let us = view::form::stands(plan.as_item(), "plan.units").text == "us";
+        let us = crate::plan_paths::stands(plan.as_item(), "plan.units").text == "us";
         let today = jiff::ZonedDateTime::now().date();
         let more = match what.split_once(':') {
             Some(("add", path)) => edits::add(desk.trial(), path, us, today),
@@ -144,7 +145,7 @@ fn form_is_old(form: &Form, text: &str, path: &str) -> bool {
     form.iter().any(|(name, saw)| {
         name.strip_prefix("w:")
             .filter(|p| p.starts_with(path))
-            .is_some_and(|p| view::form::stands(plan.as_item(), p).literal != *saw)
+            .is_some_and(|p| crate::plan_paths::stands(plan.as_item(), p).literal != *saw)
     })
 }
 

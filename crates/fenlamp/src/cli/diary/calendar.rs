@@ -2,20 +2,14 @@
 
 use std::path::Path;
 
-use fenlamp_core::diary::Entry;
-use fenlamp_core::reminders::{reminders, to_text};
-use fenlamp_diary::Diary;
-use jiff::Timestamp;
 use jiff::civil::Date;
-use jiff::tz::TimeZone;
 
-use super::failed;
 use super::keep::write_new;
-use super::words::today;
 use crate::failure::Failure;
 use crate::plan_file::Opened;
+use crate::view_model::diary::calendar;
 
-/// Writes the reminders; a diary, where there is one, knows when washes were changed.
+/// Writes the reminders.
 pub fn write(
     opened: &Opened,
     path: &Path,
@@ -23,27 +17,15 @@ pub fn write(
     from: Option<Date>,
     days: u32,
 ) -> Result<String, Failure> {
-    let plan = &opened.plan;
-    let from = from.unwrap_or_else(|| today().max(plan.start));
-    let mut washed = Vec::new();
-    if path.exists() {
-        let diary = Diary::open_existing(path).map_err(failed)?;
-        for e in diary.standing(None, None).map_err(failed)? {
-            if let Entry::WashChanged { wash } = e.writing.entry {
-                washed.push((wash, e.writing.date));
-            }
-        }
-    }
-    let list = reminders(plan, from, days, &washed);
-    let now = TimeZone::UTC.to_datetime(Timestamp::now());
-    let text = to_text(&plan.name, &list, now);
+    let calendar = calendar(opened, path, from, days)?;
     let Some(output) = output else {
-        return Ok(text);
+        return Ok(calendar.text);
     };
-    write_new(output, &text)?;
+    write_new(output, &calendar.text)?;
     Ok(format!(
-        "{} reminders from {from} on written to\n{}\n",
-        list.len(),
+        "{} reminders from {} on written to\n{}\n",
+        calendar.reminders,
+        calendar.from,
         output.display()
     ))
 }

@@ -7,10 +7,12 @@ use fenlamp_core::diary::{Entry, Writing};
 use fenlamp_core::plan::Plan;
 use fenlamp_diary::{Diary, to_csv, to_json, to_readings_csv};
 
-use super::words::today;
-use super::{When, existing, failed, units};
+use super::{When, existing, units};
 use crate::failure::Failure;
 use crate::plan_file::Opened;
+use crate::view_model::days::today;
+use crate::view_model::diary::caution;
+use crate::view_model::diary::failed;
 
 /// Largest file taken in, bytes.
 const LARGEST_IMPORT: u64 = 256 << 20;
@@ -95,26 +97,6 @@ fn kept(opened: &Opened, writing: &Writing, uid: &str) -> String {
         text.push('\n');
     }
     text
-}
-
-/// What must be said at once, beside the entry.
-pub fn caution(entry: &Entry) -> Option<&'static str> {
-    match entry {
-        Entry::LeakTest { tight: false } => Some(
-            "Gas burns, explodes and smothers: shut the valve, no flame or switch near it,\n\
-             air the place, and have the gas side mended before it is used again.",
-        ),
-        Entry::Smell {
-            smell: fenlamp_core::diary::Smell::Eggs,
-        } => Some(
-            "The smell of rotten eggs is hydrogen sulfide, a poison; a nose soon stops\n\
-             smelling it. Leave the place and air it; never enter a tank or pit.",
-        ),
-        Entry::Added { what, .. } if what == "slaked_lime" || what == "wood_ash" => {
-            Some("Lime and ash lye burn skin and eyes: gloves, goggles, water at hand.")
-        }
-        _ => None,
-    }
 }
 
 /// Takes a file in.

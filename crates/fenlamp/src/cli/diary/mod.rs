@@ -5,18 +5,16 @@ mod keep;
 mod show;
 mod words;
 
-pub use calendar::write as calendar;
-pub use keep::caution;
-pub use words::{day, today};
-
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
-use fenlamp_diary::{Diary, DiaryError, beside};
+use fenlamp_diary::{Diary, beside};
 use jiff::civil::{Date, Time};
 
 use crate::failure::Failure;
 use crate::plan_file::{Opened, open};
+use crate::view_model::days;
+use crate::view_model::diary::failed;
 
 /// Arguments of `diary`.
 #[derive(Debug, Args)]
@@ -45,10 +43,10 @@ pub enum What {
     /// Show the entries as they stand
     Show {
         /// From this day on
-        #[arg(long, value_name = "DAY", value_parser = words::day)]
+        #[arg(long, value_name = "DAY", value_parser = days::day)]
         from: Option<Date>,
         /// Up to this day
-        #[arg(long, value_name = "DAY", value_parser = words::day)]
+        #[arg(long, value_name = "DAY", value_parser = days::day)]
         to: Option<Date>,
         /// With the name of each entry, as `correct` wants it
         #[arg(long)]
@@ -102,7 +100,7 @@ pub enum What {
         #[arg(short, long, value_name = "FILE")]
         output: Option<PathBuf>,
         /// From this day on [today, or the first fill if that is later]
-        #[arg(long, value_name = "DAY", value_parser = words::day)]
+        #[arg(long, value_name = "DAY", value_parser = days::day)]
         from: Option<Date>,
         /// Days of it
         #[arg(long, default_value_t = 180, value_parser = clap::value_parser!(u32).range(1..=400))]
@@ -122,10 +120,10 @@ pub enum What {
 #[derive(Debug, Clone, Args)]
 pub struct When {
     /// Day: 2026-06-01, today or yesterday [today]
-    #[arg(long, value_name = "DAY", value_parser = words::day)]
+    #[arg(long, value_name = "DAY", value_parser = days::day)]
     pub on: Option<Date>,
     /// Time of day: 08:30
-    #[arg(long, value_name = "TIME", value_parser = words::time)]
+    #[arg(long, value_name = "TIME", value_parser = days::time)]
     pub at: Option<Time>,
 }
 
@@ -195,14 +193,6 @@ pub fn file_of(plan: &Path) -> Result<PathBuf, Failure> {
 /// As [`Diary::open_existing`].
 pub fn existing(path: &Path) -> Result<Diary, Failure> {
     Diary::open_existing(path).map_err(failed)
-}
-
-/// A diary's failure as the program tells it.
-pub fn failed(error: DiaryError) -> Failure {
-    match error {
-        e @ DiaryError::Database { .. } => Failure::Internal(e.to_string()),
-        e => Failure::input(e.to_string(), e.help()),
-    }
 }
 
 /// The units the plan's owner thinks in.

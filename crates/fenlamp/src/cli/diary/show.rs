@@ -6,10 +6,11 @@ use fenlamp_core::diary::words::say;
 use fenlamp_core::diary::{Entry, WrittenEntry};
 use jiff::civil::Date;
 
-use super::{existing, failed, units};
+use super::{existing, units};
 use crate::failure::Failure;
 use crate::page::{Side, table};
 use crate::plan_file::Opened;
+use crate::view_model::diary::failed;
 
 /// Entries as they stand.
 pub fn show(

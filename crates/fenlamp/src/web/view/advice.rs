@@ -6,7 +6,7 @@ use fenlamp_core::say;
 use maud::{Markup, html};
 
 use super::{Look, Shown, band, layout};
-use crate::web::advice_routes::{Advice, Question};
+use crate::web::advice::{Advice, Question};
 
 /// Wishes to begin with.
 const WISHES: &[&str] = &[

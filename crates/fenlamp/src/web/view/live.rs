@@ -313,7 +313,7 @@ fn cautions_now(look: &Look, answer: &Answer) -> Markup {
 
 fn rest(l: &Live, told: &Told) -> Markup {
     let answer = &told.answer;
-    let lines = crate::cli::store_text::lines(answer);
+    let lines = crate::view_model::store_text::lines(answer);
     html! {
         (super::plant::plant(l.look, told, l.width))
         section aria-labelledby="h-uses" {

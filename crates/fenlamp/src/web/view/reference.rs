@@ -6,7 +6,7 @@ use fenlamp_quantity::format_number;
 use maud::{Markup, html};
 
 use super::layout::{self, Where};
-use crate::cli::feedstocks_text;
+use crate::view_model::feedstocks_text;
 
 const BOOK: Where = Where {
     plan: None,

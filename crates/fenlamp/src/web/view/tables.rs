@@ -9,7 +9,7 @@ use maud::{Markup, html};
 
 use super::{Look, Shown, band, whole_band};
 use crate::answer::Answer;
-use crate::cli::{change_text, store_text};
+use crate::view_model::{change_text, store_text};
 use crate::web::run::Told;
 
 /// Name of an appliance.

@@ -6,7 +6,7 @@ use fenlamp_core::reference;
 use fenlamp_core::reference::feedstock_row;
 use fenlamp_quantity::format_number;
 
-use super::sources;
+use super::sources_text;
 use crate::page::{Side, table, wrap};
 
 /// A table of feedstocks.
@@ -195,7 +195,7 @@ pub fn one(f: &Feedstock) -> String {
     keys.dedup();
     out.push('\n');
     for source in keys.iter().filter_map(|key| reference::source(key)) {
-        out += &sources::entry(source);
+        out += &sources_text::entry(source);
     }
     out
 }
