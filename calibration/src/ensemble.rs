@@ -7,8 +7,8 @@
 //! lot of waste, its seed) by the readings of that trial alone, for across trials a
 //! correlation could only be chance.
 
-use fenlamp_core::world::inferred::Inferred;
-use fenlamp_core::world::{WorldError, WorldRun};
+use fenlamp_model::world::inferred::Inferred;
+use fenlamp_model::world::{WorldError, WorldRun};
 use nalgebra::{Cholesky, DMatrix, DVector};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};

@@ -1,6 +1,6 @@
 //! What is known of the constants before the data: `calibration/priors.csv`.
 
-use fenlamp_core::world::inferred::Inferred;
+use fenlamp_model::world::inferred::Inferred;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// One constant before the data, lognormal with its own spread on either side.

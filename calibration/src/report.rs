@@ -5,7 +5,7 @@ use std::error::Error;
 use std::fmt::Write as _;
 use std::path::Path;
 
-use fenlamp_core::world::{DayRow, WorldRun};
+use fenlamp_model::world::{DayRow, WorldRun};
 
 use crate::data::{SlurryDay, rates, slurry};
 use crate::ensemble::{Ensemble, Size, quantile};

@@ -1,10 +1,10 @@
 //! One published trial: the plan that stands for it, and what was read.
 
 use fenlamp_adm1::biology::RateFactors;
-use fenlamp_core::plan::{NoFiles, Plan, read};
-use fenlamp_core::world::draw::{InputKind, WorldDraw, inputs};
-use fenlamp_core::world::inferred::Inferred;
-use fenlamp_core::world::{Shared, WorldError, WorldRun};
+use fenlamp_model::plan::{NoFiles, Plan, read};
+use fenlamp_model::world::draw::{InputKind, WorldDraw, inputs};
+use fenlamp_model::world::inferred::Inferred;
+use fenlamp_model::world::{Shared, WorldError, WorldRun};
 use statrs::distribution::ContinuousCDF;
 
 use crate::prior::standard;
@@ -237,7 +237,7 @@ impl Trial {
     /// own coordinates.
     ///
     /// # Errors
-    /// As [`fenlamp_core::forecast::runs::run_worlds`].
+    /// As [`fenlamp_model::forecast::runs::run_worlds`].
     pub fn answers(&self, members: &[(Inferred, &[f64])]) -> Result<Vec<Vec<f64>>, WorldError> {
         match &self.bench {
             Bench::Plan { .. } => Ok(self
@@ -255,7 +255,7 @@ impl Trial {
     /// Runs a world for each pair of constants and own coordinates; none for a culture.
     ///
     /// # Errors
-    /// As [`fenlamp_core::forecast::runs::run_worlds`].
+    /// As [`fenlamp_model::forecast::runs::run_worlds`].
     pub fn run(&self, members: &[(Inferred, &[f64])]) -> Result<Vec<WorldRun>, WorldError> {
         let Bench::Plan {
             plan, shared, axes, ..
@@ -277,7 +277,7 @@ impl Trial {
                 draw
             })
             .collect();
-        fenlamp_core::forecast::runs::run_worlds(plan, shared, &draws)
+        fenlamp_model::forecast::runs::run_worlds(plan, shared, &draws)
     }
 }
 

@@ -2,7 +2,7 @@
 
 Twenty plans drawn at random with a fixed seed: feedstocks out of the table,
 5 to 50 degC with a wave about it, seeds, ash, lime, bicarbonate, iron, gypsum.
-The right-hand side is the engine's own (`crates/core/examples/rhs.rs` serves
+The right-hand side is the engine's own (`crates/model/examples/rhs.rs` serves
 it); the integrators are SciPy's BDF and Radau with their own Jacobian by
 differences, and the jumps of feeding are made here. So this tests the stepper,
 the Jacobian in it, the jumps and the sums of gas; the equations themselves are

@@ -1,14 +1,14 @@
 //! Invented digesters run as a forecast would run them.
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::feed::Feedstock;
-use fenlamp_core::forecast::bands::Forecast;
-use fenlamp_core::forecast::ensemble;
-use fenlamp_core::gas::volume::{DRY_LITRES_PER_KMOL, wet_litres_per_kmol};
-use fenlamp_core::plan::{NoFiles, read};
-use fenlamp_core::reference::feedstock;
-use fenlamp_core::world::draw::{WorldDraw, latin_hypercube};
-use fenlamp_core::world::{DayRow, WorldRun};
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::feed::Feedstock;
+use fenlamp_model::forecast::bands::Forecast;
+use fenlamp_model::forecast::ensemble;
+use fenlamp_model::gas::volume::{DRY_LITRES_PER_KMOL, wet_litres_per_kmol};
+use fenlamp_model::plan::{NoFiles, read};
+use fenlamp_model::reference::feedstock;
+use fenlamp_model::world::draw::{WorldDraw, latin_hypercube};
+use fenlamp_model::world::{DayRow, WorldRun};
 
 /// Worlds of each run: enough for the ends of the band, few enough for a test.
 const WORLDS: u32 = 24;

@@ -1,6 +1,6 @@
 //! One comparison of a number of ours with a number from outside.
 
-use fenlamp_core::band::Quantiles;
+use fenlamp_model::band::Quantiles;
 
 /// What steered what.
 #[derive(Debug, Clone, PartialEq, Eq)]

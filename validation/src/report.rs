@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use fenlamp_core::reference;
+use fenlamp_model::reference;
 
 use crate::groups::Group;
 use crate::{Check, Published, Tolerance, Verdict};

@@ -1,7 +1,7 @@
 //! Seeded bottles of many laboratories (HAFNER22).
 
-use fenlamp_core::world::WorldRun;
-use fenlamp_core::world::draw::InputKind;
+use fenlamp_model::world::WorldRun;
+use fenlamp_model::world::draw::InputKind;
 use fenlamp_validation::bench::batch;
 
 use crate::data::pace;

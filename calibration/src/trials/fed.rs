@@ -1,6 +1,6 @@
 //! Tanks fed for months, warm and cold.
 
-use fenlamp_core::world::{DayRow, WorldRun};
+use fenlamp_model::world::{DayRow, WorldRun};
 use fenlamp_validation::bench::{Fed, MEASURED_D, as_metered};
 
 use crate::trial::{Group, Scale, Trial};

@@ -1,6 +1,6 @@
 //! Plans that every neighbour runs and that do not sour (common practice, no source).
 
-use fenlamp_core::world::WorldRun;
+use fenlamp_model::world::WorldRun;
 use fenlamp_validation::groups::everyday::{all_year, january_over_july, works};
 
 use crate::trial::{Group, Scale, Trial};

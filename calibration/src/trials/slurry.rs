@@ -1,6 +1,6 @@
 //! Fresh pig slurry without seed at 15 and 25 degC (DALBY23).
 
-use fenlamp_core::world::WorldRun;
+use fenlamp_model::world::WorldRun;
 use fenlamp_validation::bench::{SLURRY_VS_KG, measured_slurry};
 
 use crate::data::{SlurryDay, slurry};

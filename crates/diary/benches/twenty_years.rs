@@ -6,8 +6,8 @@
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use fenlamp_core::diary::{Entry, GasBy, Writing, WrittenEntry};
 use fenlamp_diary::{Carried, Diary, Quantity, Reading, to_json};
+use fenlamp_report::diary::{Entry, GasBy, Writing, WrittenEntry};
 use jiff::civil::{Date, date};
 use jiff::{Timestamp, ToSpan};
 

@@ -1,7 +1,7 @@
 //! Carrying a diary as text: CSV and JSON, out and in, without loss.
 
-use fenlamp_core::diary::words::{Speech, read_line};
-use fenlamp_core::diary::{Writing, WrittenEntry};
+use fenlamp_report::diary::words::{Speech, read_line};
+use fenlamp_report::diary::{Writing, WrittenEntry};
 use rusqlite::TransactionBehavior;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};

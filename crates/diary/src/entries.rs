@@ -1,6 +1,6 @@
 //! Entries: add, correct, take back, look up.
 
-use fenlamp_core::diary::{Entry, Writing, WrittenEntry};
+use fenlamp_report::diary::{Entry, Writing, WrittenEntry};
 use jiff::civil::Date;
 use rusqlite::{Connection, OptionalExtension, Row, TransactionBehavior, params};
 

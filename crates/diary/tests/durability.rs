@@ -9,8 +9,8 @@ use std::os::unix::process::CommandExt;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-use fenlamp_core::diary::{Entry, Writing};
 use fenlamp_diary::{Diary, DiaryError, FORM};
+use fenlamp_report::diary::{Entry, Writing};
 use jiff::civil::date;
 
 fn note(n: usize) -> Writing {

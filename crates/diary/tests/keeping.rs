@@ -3,10 +3,10 @@
 // Helpers of tests may fail as tests do.
 #![allow(clippy::unwrap_used)]
 
-use fenlamp_core::diary::words::{Speech, read_line};
-use fenlamp_core::diary::*;
 use fenlamp_diary::{Diary, Quantity, Reading, Taken, instruments, to_csv, to_json};
 use fenlamp_quantity::Units;
+use fenlamp_report::diary::words::{Speech, read_line};
+use fenlamp_report::diary::*;
 use jiff::Timestamp;
 use jiff::civil::date;
 use proptest::prelude::*;

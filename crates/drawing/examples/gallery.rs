@@ -3,11 +3,11 @@
 
 use std::path::Path;
 
-use fenlamp_core::hazard::Severity;
-use fenlamp_core::plan::{NoFiles, read};
 use fenlamp_drawing::build;
 use fenlamp_drawing::plant::{self, PartNote, View};
 use fenlamp_drawing::plot::{self, Band, BandPlot, Mark, Panel, Series};
+use fenlamp_model::plan::{NoFiles, read};
+use fenlamp_report::hazard::Severity;
 use fenlamp_words::{Language, Words};
 use jiff::ToSpan;
 use jiff::civil::{Date, date};

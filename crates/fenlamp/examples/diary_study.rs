@@ -9,18 +9,18 @@ use std::error::Error;
 use std::fmt::Write as _;
 use std::time::Instant;
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::runs::Control;
-use fenlamp_core::learn::causes::Trials;
-use fenlamp_core::learn::errors;
-use fenlamp_core::learn::inquiry::name;
-use fenlamp_core::learn::invented::{Invented, Keeper};
-use fenlamp_core::learn::normal::Draws;
-use fenlamp_core::learn::record::record;
-use fenlamp_core::learn::today::ALARM;
-use fenlamp_core::learn::upset::{Cause, Upset};
-use fenlamp_core::learn::{Bent, LEARNED, Settings, learn};
-use fenlamp_core::plan::{NoFiles, Plan, read};
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::forecast::runs::Control;
+use fenlamp_model::plan::{NoFiles, Plan, read};
+use fenlamp_report::learn::causes::Trials;
+use fenlamp_report::learn::errors;
+use fenlamp_report::learn::inquiry::name;
+use fenlamp_report::learn::invented::{Invented, Keeper};
+use fenlamp_report::learn::normal::Draws;
+use fenlamp_report::learn::record::record;
+use fenlamp_report::learn::today::ALARM;
+use fenlamp_report::learn::upset::{Cause, Upset};
+use fenlamp_report::learn::{Bent, LEARNED, Settings, learn};
 use jiff::ToSpan;
 
 const PLANS: [(&str, &str); 3] = [

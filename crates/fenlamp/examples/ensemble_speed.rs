@@ -19,11 +19,11 @@ use fenlamp_adm1::state;
 use fenlamp_adm1::state::Phase;
 use fenlamp_adm1::system::{Conditions, Running, WorldFactors};
 use fenlamp_adm1::tank::kg_per_kmol;
-use fenlamp_core::forecast::ensemble;
-use fenlamp_core::plan::{NoFiles, Plan, read};
-use fenlamp_core::world::Shared;
-use fenlamp_core::world::draw;
-use fenlamp_core::{hazard as findings, words};
+use fenlamp_model::forecast::ensemble;
+use fenlamp_model::plan::{NoFiles, Plan, read};
+use fenlamp_model::world::Shared;
+use fenlamp_model::world::draw;
+use fenlamp_report::{hazard as findings, words};
 use rayon::prelude::*;
 
 #[derive(Parser)]
@@ -369,7 +369,7 @@ fn answer(options: &Options) {
         let start = Instant::now();
         let shared = Shared::new(&plan);
         let draws = draw::latin_hypercube(&plan, plan.worlds as usize, plan.seed);
-        let runs = fenlamp_core::forecast::runs::run_worlds(&plan, &shared, &draws)
+        let runs = fenlamp_model::forecast::runs::run_worlds(&plan, &shared, &draws)
             .expect("the worlds run");
         let lived = start.elapsed();
         let forecast = ensemble::summarise(&plan, &draws, &runs);

@@ -1,24 +1,24 @@
 //! The answer to a plan as one struct: shown as text and as JSON alike.
 
-use fenlamp_core::digestate::Digestate;
-use fenlamp_core::forecast::bands::{DayBand, FirstFlame, MonthBand, Whole};
-use fenlamp_core::forecast::chances::{self, Chance};
-use fenlamp_core::forecast::convergence::{self, Convergence};
-use fenlamp_core::forecast::ensemble;
-use fenlamp_core::forecast::ensemble::Worlds;
-use fenlamp_core::forecast::figures::{Figures, Spans};
-use fenlamp_core::forecast::gas_train::GasTrain;
-use fenlamp_core::forecast::levers::{self, Lever};
-use fenlamp_core::forecast::runs::Control;
-use fenlamp_core::forecast::what_if::{self, Gain};
-use fenlamp_core::hazard as findings;
-use fenlamp_core::hazard::Finding;
-use fenlamp_core::plan::{SlurryTemperature, UnitSystem};
-use fenlamp_core::words;
-use fenlamp_core::words::Statement;
-use fenlamp_core::world::draw;
-use fenlamp_core::world::draw::WorldDraw;
-use fenlamp_core::world::{WorldError, WorldRun};
+use fenlamp_model::digestate::Digestate;
+use fenlamp_model::forecast::bands::{DayBand, FirstFlame, MonthBand, Whole};
+use fenlamp_model::forecast::chances::{self, Chance};
+use fenlamp_model::forecast::convergence::{self, Convergence};
+use fenlamp_model::forecast::ensemble;
+use fenlamp_model::forecast::ensemble::Worlds;
+use fenlamp_model::forecast::figures::{Figures, Spans};
+use fenlamp_model::forecast::gas_train::GasTrain;
+use fenlamp_model::forecast::levers::{self, Lever};
+use fenlamp_model::forecast::runs::Control;
+use fenlamp_model::forecast::what_if::{self, Gain};
+use fenlamp_model::plan::{SlurryTemperature, UnitSystem};
+use fenlamp_model::world::draw;
+use fenlamp_model::world::draw::WorldDraw;
+use fenlamp_model::world::{WorldError, WorldRun};
+use fenlamp_report::hazard as findings;
+use fenlamp_report::hazard::Finding;
+use fenlamp_report::words;
+use fenlamp_report::words::Statement;
 use serde::Serialize;
 
 use crate::failure::Failure;

@@ -4,7 +4,7 @@
 use std::fmt::Write as _;
 use std::io::IsTerminal;
 
-use fenlamp_core::plan::{PlanError, PlanErrors};
+use fenlamp_model::plan::{PlanError, PlanErrors};
 use miette::{
     Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource, Severity,
     SourceCode, ThemeCharacters, ThemeStyles,

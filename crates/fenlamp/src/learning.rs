@@ -2,11 +2,11 @@
 
 use std::path::Path;
 
-use fenlamp_core::forecast::runs::Control;
-use fenlamp_core::learn::record::{ProbeDay, ProbeKind, Record, RecordError, record};
-use fenlamp_core::learn::{Learned, Settings, learn};
-use fenlamp_core::world::WorldError;
 use fenlamp_diary::{Diary, DiaryError, Quantity};
+use fenlamp_model::forecast::runs::Control;
+use fenlamp_model::world::WorldError;
+use fenlamp_report::learn::record::{ProbeDay, ProbeKind, Record, RecordError, record};
+use fenlamp_report::learn::{Learned, Settings, learn};
 use jiff::civil::Date;
 use jiff::{Timestamp, ToSpan, ZonedDateTime};
 

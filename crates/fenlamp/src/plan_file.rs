@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use fenlamp_core::plan::{self, Files, Plan};
+use fenlamp_model::plan::{self, Files, Plan};
 use sha2::{Digest, Sha256};
 
 use crate::demos;

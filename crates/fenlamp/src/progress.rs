@@ -5,7 +5,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
-use fenlamp_core::forecast::runs::Control;
+use fenlamp_model::forecast::runs::Control;
 use signal_hook::consts::SIGINT;
 
 /// Does `work`; if that takes more than a moment and a person is watching, says

@@ -1,7 +1,7 @@
 //! Advice as changes to the plan's text, for "take it".
 
-use fenlamp_core::advice::{Period, Recipe};
-use fenlamp_core::plan::{Plan, WasteBasis};
+use fenlamp_model::plan::{Plan, WasteBasis};
+use fenlamp_report::advice::{Period, Recipe};
 use uom::si::mass::kilogram;
 use uom::si::volume::liter;
 

@@ -1,8 +1,8 @@
 //! A size as changes to the plan's text, for "take it".
 
-use fenlamp_core::advice::{Part, Sized};
-use fenlamp_core::gas::store::Shape as StoreShape;
-use fenlamp_core::plan::{Plan, Shape, Siting, UnitSystem, WashKind};
+use fenlamp_model::gas::store::Shape as StoreShape;
+use fenlamp_model::plan::{Plan, Shape, Siting, UnitSystem, WashKind};
+use fenlamp_report::advice::{Part, Sized};
 use uom::si::f64::{Length, Mass, Volume};
 use uom::si::length::{centimeter, inch};
 use uom::si::mass::{kilogram, pound};

@@ -1,10 +1,10 @@
 //! Handbook sizings beside what the advice would say by its own assumptions.
 
-use fenlamp_core::advice::{least_slurry_l, steady_methane_l};
-use fenlamp_core::band::Band;
-use fenlamp_core::feed::{Feedstock, daily_feed_l, digester_volume_l};
-use fenlamp_core::gas::volume::wet_litres_per_kmol;
-use fenlamp_core::reference::feedstock;
+use fenlamp_model::band::Band;
+use fenlamp_model::feed::{Feedstock, daily_feed_l, digester_volume_l};
+use fenlamp_model::gas::volume::wet_litres_per_kmol;
+use fenlamp_model::reference::feedstock;
+use fenlamp_report::advice::{least_slurry_l, steady_methane_l};
 
 use super::Group;
 use crate::Check;

@@ -1,7 +1,7 @@
 //! Batches and starts: what sours, what burns, and when.
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::reference::feedstock;
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::reference::feedstock;
 
 use super::{BIOLOGY, Group};
 use crate::bench::{DRUM_C, Ran, as_metered, batch, drum_of_dung, run};
@@ -84,7 +84,7 @@ fn slurry_and_stalks() -> Vec<Check> {
         feedstock("cow_slurry").expect("a row"),
         feedstock("maize_stalks").expect("a row"),
     );
-    let fresh = |f: &fenlamp_core::feed::Feedstock, vs_kg: f64| {
+    let fresh = |f: &fenlamp_model::feed::Feedstock, vs_kg: f64| {
         vs_kg / (f.total_solids.mid * f.volatile_of_ts)
     };
     [(0.75, "3:1", 297.0), (0.5, "1:1", 270.0), (0.25, "1:3", 262.0)]

@@ -1,6 +1,6 @@
 //! C:N of mixtures: the mass balance, and what old handbooks print.
 
-use fenlamp_core::feed::{carbon_to_nitrogen, dry_mass_to_reach_c_to_n, handbook_ratio_average};
+use fenlamp_model::feed::{carbon_to_nitrogen, dry_mass_to_reach_c_to_n, handbook_ratio_average};
 
 use super::Group;
 use crate::Check;

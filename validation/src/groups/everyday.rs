@@ -1,7 +1,7 @@
 //! Plans that practice knows to work, and plans it knows to fail.
 
 use super::{BIOLOGY, Group};
-use fenlamp_core::world::WorldRun;
+use fenlamp_model::world::WorldRun;
 
 use crate::Check;
 use crate::bench::{Ran, batch, run_worlds};

@@ -1,11 +1,11 @@
 //! Jets, throats, flame ports and drilled holes.
 
-use fenlamp_core::gas::burner::{port_area_mm2, ports, primary_air, throat_mm};
-use fenlamp_core::gas::jet::{diameter_factor, diameter_mm, flow_m3_h, jet_coefficient, leak_l_h};
-use fenlamp_core::gas::properties::{
+use fenlamp_model::gas::burner::{port_area_mm2, ports, primary_air, throat_mm};
+use fenlamp_model::gas::jet::{diameter_factor, diameter_mm, flow_m3_h, jet_coefficient, leak_l_h};
+use fenlamp_model::gas::properties::{
     burning_velocity_m_s, dry_normal_factor, net_mj_per_normal_m3,
 };
-use fenlamp_core::reference::gas_value;
+use fenlamp_model::reference::gas_value;
 
 use super::{Group, biogas, or_nan};
 use crate::Check;

@@ -1,10 +1,10 @@
 //! When biogas can burn in air.
 
-use fenlamp_core::gas::flammability::{
+use fenlamp_model::gas::flammability::{
     LimitTable, could_become_flammable_when_mixed_with_air, is_flammable, limits, purge_volumes,
 };
-use fenlamp_core::gas::{Mixture, Shares};
-use fenlamp_core::reference::gas_value;
+use fenlamp_model::gas::{Mixture, Shares};
+use fenlamp_model::reference::gas_value;
 
 use super::{Group, biogas, or_nan};
 use crate::Check;

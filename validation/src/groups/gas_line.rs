@@ -1,11 +1,11 @@
 //! Pressure lost in lines; water columns and weights.
 
-use fenlamp_core::gas::line::Line;
-use fenlamp_core::gas::relief::{
+use fenlamp_model::gas::line::Line;
+use fenlamp_model::gas::relief::{
     Liquid, depth_cm, drum_area_m2, inner_tube, pressure_pa, sealed_pa_per_k, weight_kg,
     weight_pressure_pa,
 };
-use fenlamp_core::reference::gas_value;
+use fenlamp_model::reference::gas_value;
 
 use super::{Group, or_nan};
 use crate::Check;

@@ -1,11 +1,11 @@
 //! Heat, density, Wobbe index, air, meter readings.
 
-use fenlamp_core::gas::properties::{
+use fenlamp_model::gas::properties::{
     CombustionTemperature, Gwp, State, compression_factor, density_kg_m3, dry_normal_factor,
     heating_value, ideal_density_kg_m3, leaked_kg_co2e_per_normal_m3, net_mj_per_normal_m3,
     relative_density, stoichiometric_air, stoichiometric_air_by_mass, viscosity_pa_s, wobbe,
 };
-use fenlamp_core::gas::{Mixture, Shares};
+use fenlamp_model::gas::{Mixture, Shares};
 
 use super::{Group, biogas, or_nan};
 use crate::Check;
@@ -412,7 +412,7 @@ fn libraries() -> Vec<Check> {
         ("methane_net_heat", "net heat of methane", "hi_ch4_25c"),
         ("methane_gross_heat", "gross heat of methane", "hs_ch4_25c"),
     ] {
-        let kj_mol = fenlamp_core::reference::gas_value(ours);
+        let kj_mol = fenlamp_model::reference::gas_value(ours);
         out.push(oracle(id).check(&format!("{what}, row"), 1000.0 * kj_mol));
     }
     out

@@ -1,14 +1,14 @@
 //! What gas does, and what it does to a room.
 
-use fenlamp_core::gas::appliances::{Appliance, boil, burner_kw, of_gas};
-use fenlamp_core::gas::flammability::LimitTable;
-use fenlamp_core::gas::jet::Supply;
-use fenlamp_core::gas::properties::{State, net_mj_per_normal_m3};
-use fenlamp_core::gas::room::{
+use fenlamp_model::gas::appliances::{Appliance, boil, burner_kw, of_gas};
+use fenlamp_model::gas::flammability::LimitTable;
+use fenlamp_model::gas::jet::Supply;
+use fenlamp_model::gas::properties::{State, net_mj_per_normal_m3};
+use fenlamp_model::gas::room::{
     Flame, For, Room, air_after, fresh_air_needs, fumes, leak, most_h2s_ppm, store_let_go,
 };
-use fenlamp_core::gas::{GasError, Mixture};
-use fenlamp_core::reference::gas_value;
+use fenlamp_model::gas::{GasError, Mixture};
+use fenlamp_model::reference::gas_value;
 
 use super::{Group, biogas, or_nan};
 use crate::Check;

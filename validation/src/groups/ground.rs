@@ -1,6 +1,6 @@
 //! Ground temperature at depth, and the yearly wave it hangs on.
 
-use fenlamp_core::weather::ground::{AirYear, at_depth, fit_months, layer_mean};
+use fenlamp_model::weather::ground::{AirYear, at_depth, fit_months, layer_mean};
 
 use super::Group;
 use crate::Check;

@@ -1,6 +1,6 @@
 //! The composting heap.
 
-use fenlamp_core::warmth::heap::decay::{
+use fenlamp_model::warmth::heap::decay::{
     air_space_factor, moisture_factor, oxygen_factor, pool_heat_w, temperature_factor,
 };
 

@@ -1,6 +1,6 @@
 //! Rules of thumb that go round among households, against published figures.
 
-use fenlamp_core::reference::{animal, feedstock};
+use fenlamp_model::reference::{animal, feedstock};
 
 use super::Group;
 use crate::Check;

@@ -1,9 +1,9 @@
 //! What animals leave, and what materials can give at most, against rows that
 //! the tables were not made from.
 
-use fenlamp_core::feed::{Feedstock, Mixture, Part, mass_for_gas_kg};
-use fenlamp_core::reference::{Animal, animal, feedstock};
-use fenlamp_core::reference::{Excretion, excretion};
+use fenlamp_model::feed::{Feedstock, Mixture, Part, mass_for_gas_kg};
+use fenlamp_model::reference::{Animal, animal, feedstock};
+use fenlamp_model::reference::{Excretion, excretion};
 
 use super::Group;
 use crate::Check;

@@ -28,7 +28,7 @@ pub mod wash;
 pub mod water_and_air;
 pub mod working;
 
-use fenlamp_core::gas::{GasError, Mixture};
+use fenlamp_model::gas::{GasError, Mixture};
 
 use crate::Check;
 

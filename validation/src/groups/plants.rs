@@ -1,12 +1,12 @@
 //! Invented plants run through the whole heat balance for the checks.
 
-use fenlamp_core::plan::{
+use fenlamp_model::plan::{
     Faces, Heap, Heater, InsulationLayer, Roof, Shape, Siting, Top, Vessel, VesselKind, VesselMode,
 };
-use fenlamp_core::reference::feedstock;
-use fenlamp_core::warmth::{WarmthDraw, WarmthInput, WarmthResult, slurry_temperatures};
-use fenlamp_core::weather::{AirYear, HourlyWeather, WeatherDraw, hourly};
-use fenlamp_core::weather::{MonthlyNormals, Place, Soil, Weather};
+use fenlamp_model::reference::feedstock;
+use fenlamp_model::warmth::{WarmthDraw, WarmthInput, WarmthResult, slurry_temperatures};
+use fenlamp_model::weather::{AirYear, HourlyWeather, WeatherDraw, hourly};
+use fenlamp_model::weather::{MonthlyNormals, Place, Soil, Weather};
 use jiff::civil::{Date, date};
 use uom::si::f64::{Length, Power, Ratio, ThermodynamicTemperature, Volume};
 use uom::si::length::meter;

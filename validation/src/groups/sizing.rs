@@ -1,11 +1,11 @@
 //! Dilution, volume, retention and loading as the handbooks work them.
 
-use fenlamp_core::band::Band;
-use fenlamp_core::feed::{
+use fenlamp_model::band::Band;
+use fenlamp_model::feed::{
     Mixture, Part, daily_feed_l, digester_volume_l, gas_per_day, loading_rate_kg_vs_m3_d,
     mass_for_gas_kg, retention_time_d, water_to_reach_solids,
 };
-use fenlamp_core::reference::feedstock;
+use fenlamp_model::reference::feedstock;
 
 use super::Group;
 use crate::Check;

@@ -2,14 +2,14 @@
 
 use std::f64::consts::TAU;
 
-use fenlamp_core::gas::store::skin::Material;
-use fenlamp_core::gas::store::{Load, Shape, Skin};
-use fenlamp_core::gas::train::wash::{JarLife, Kind, Stage, sulfide_l};
-use fenlamp_core::gas::train::{
+use fenlamp_model::gas::store::skin::Material;
+use fenlamp_model::gas::store::{Load, Shape, Skin};
+use fenlamp_model::gas::train::wash::{JarLife, Kind, Stage, sulfide_l};
+use fenlamp_model::gas::train::{
     CARBON_DIOXIDE, Gas, Run, Surroundings, Train, dissolved_l_per_l_atm, run,
 };
-use fenlamp_core::gas::wash::life::{Contact, Jar, RawGas};
-use fenlamp_core::gas::wash::liquor::Alkali;
+use fenlamp_model::gas::wash::life::{Contact, Jar, RawGas};
+use fenlamp_model::gas::wash::liquor::Alkali;
 
 use super::Group;
 use crate::Check;

@@ -1,6 +1,6 @@
 //! The sun's height, against an astronomical library.
 
-use fenlamp_core::weather::solar::SunPath;
+use fenlamp_model::weather::solar::SunPath;
 
 use super::Group;
 use crate::Check;

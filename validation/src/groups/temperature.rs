@@ -5,7 +5,7 @@ use fenlamp_adm1::acid_base::dissociated;
 use fenlamp_adm1::biology::{Cardinal, RateFactors};
 use fenlamp_adm1::kinetics::Coefficients;
 use fenlamp_adm1::system::{Conditions, WorldFactors};
-use fenlamp_core::world::inferred::Inferred;
+use fenlamp_model::world::inferred::Inferred;
 
 use super::Group;
 use crate::Check;

@@ -1,6 +1,6 @@
 //! Theoretical methane from formulas.
 
-use fenlamp_core::feed::{Formula, boyle};
+use fenlamp_model::feed::{Formula, boyle};
 
 use super::Group;
 use crate::Check;

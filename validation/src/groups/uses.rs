@@ -1,7 +1,7 @@
 //! What the gas does: heat, kettles, stove and lamp hours, electricity.
 
-use fenlamp_core::gas::uses::{KETTLE_L, methane_mj_per_m3, of_methane};
-use fenlamp_core::gas::volume::DRY_LITRES_PER_KMOL;
+use fenlamp_model::gas::uses::{KETTLE_L, methane_mj_per_m3, of_methane};
+use fenlamp_model::gas::volume::DRY_LITRES_PER_KMOL;
 
 use super::Group;
 use crate::Check;

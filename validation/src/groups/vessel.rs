@@ -1,7 +1,7 @@
 //! Whole runs of the heat balance: feed heat and cooling.
 
-use fenlamp_core::plan::Top;
-use fenlamp_core::warmth::coefficients::rows;
+use fenlamp_model::plan::Top;
+use fenlamp_model::warmth::coefficients::rows;
 
 use super::Group;
 use super::plants::{cooling, feed_heat_w, store_year};

@@ -2,12 +2,12 @@
 
 use std::f64::consts::PI;
 
-use fenlamp_core::reference::thermal_value;
-use fenlamp_core::warmth::conduction::{
+use fenlamp_model::reference::thermal_value;
+use fenlamp_model::warmth::conduction::{
     Layer, buried_ball_shape_factor_m, buried_pipe_shape_factor_m, cylinder_resistance_k_w,
     disc_shape_factor_m, flat_resistance_m2k_w, snow_conductivity_w_mk,
 };
-use fenlamp_core::warmth::surroundings::sol_air_c;
+use fenlamp_model::warmth::surroundings::sol_air_c;
 
 use super::Group;
 use crate::Check;

@@ -1,14 +1,14 @@
 //! Wash jars, iron, air, traps and buffers.
 
-use fenlamp_core::gas::buffer::{Slurry, plan};
-use fenlamp_core::gas::trap::{Stretch, condensate, fill_days, water_g_per_m3};
-use fenlamp_core::gas::wash::air_dose::air_dose;
-use fenlamp_core::gas::wash::constants::Constants;
-use fenlamp_core::gas::wash::equilibrium::{Balance, Liquor, closed, under_gas};
-use fenlamp_core::gas::wash::iron::{Medium, Packing, field_removal, packing, sulfur_g_day};
-use fenlamp_core::gas::wash::life::{Contact, Jar, Life, RawGas, SpentRule, life};
-use fenlamp_core::gas::wash::liquor::{Alkali, ash_lye};
-use fenlamp_core::reference::{gas_constant, gas_value};
+use fenlamp_model::gas::buffer::{Slurry, plan};
+use fenlamp_model::gas::trap::{Stretch, condensate, fill_days, water_g_per_m3};
+use fenlamp_model::gas::wash::air_dose::air_dose;
+use fenlamp_model::gas::wash::constants::Constants;
+use fenlamp_model::gas::wash::equilibrium::{Balance, Liquor, closed, under_gas};
+use fenlamp_model::gas::wash::iron::{Medium, Packing, field_removal, packing, sulfur_g_day};
+use fenlamp_model::gas::wash::life::{Contact, Jar, Life, RawGas, SpentRule, life};
+use fenlamp_model::gas::wash::liquor::{Alkali, ash_lye};
+use fenlamp_model::reference::{gas_constant, gas_value};
 
 use super::Group;
 use crate::Check;

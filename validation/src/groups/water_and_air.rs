@@ -1,9 +1,9 @@
 //! Properties of water, steam and moist air, against libraries.
 
-use fenlamp_core::gas::volume::{DRY_LITRES_PER_KMOL, saturation_bar, wet_litres_per_kmol};
-use fenlamp_core::reference::thermal_value;
-use fenlamp_core::warmth::coefficients::rows;
-use fenlamp_core::warmth::moist_air::{enthalpy_j_kg, humidity_ratio, saturation_pa};
+use fenlamp_model::gas::volume::{DRY_LITRES_PER_KMOL, saturation_bar, wet_litres_per_kmol};
+use fenlamp_model::reference::thermal_value;
+use fenlamp_model::warmth::coefficients::rows;
+use fenlamp_model::warmth::moist_air::{enthalpy_j_kg, humidity_ratio, saturation_pa};
 
 use super::Group;
 use crate::Check;

@@ -1,8 +1,8 @@
 //! Working digesters: gas of a fed vessel against published plants.
 
 use fenlamp_adm1::biology::RateFactors;
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::world::inferred::Inferred;
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::world::inferred::Inferred;
 
 use super::{BIOLOGY, Group};
 use crate::bench::{Fed, as_metered};

@@ -1,6 +1,6 @@
 //! The vessel, its inlet and outlet, and what keeps it warm, in detail.
 
-use fenlamp_core::plan::{Plan, VesselMode};
+use fenlamp_model::plan::{Plan, VesselMode};
 use uom::si::length::meter;
 
 use super::ink::{Board, HIGH, WIDE};

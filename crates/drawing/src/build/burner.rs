@@ -1,12 +1,12 @@
 //! The burner head: jet, throat and ports by the core's sums.
 
-use fenlamp_core::gas::Mixture;
-use fenlamp_core::gas::burner::{
+use fenlamp_model::gas::Mixture;
+use fenlamp_model::gas::burner::{
     design_port_speed_m_s, metric_drill, number_drill, port_area_mm2, ports, primary_air, throat_mm,
 };
-use fenlamp_core::gas::jet::{Supply, diameter_mm, flow_m3_h, jet_coefficient};
-use fenlamp_core::gas::properties::burning_velocity_m_s;
-use fenlamp_core::warmth::moist_air::pressure_at_pa;
+use fenlamp_model::gas::jet::{Supply, diameter_mm, flow_m3_h, jet_coefficient};
+use fenlamp_model::gas::properties::burning_velocity_m_s;
+use fenlamp_model::warmth::moist_air::pressure_at_pa;
 use fenlamp_quantity::{Units, format_number};
 
 /// Methane of the gas that a plan's flows are told for.

@@ -1,8 +1,8 @@
 //! Pieces of the gas side.
 
-use fenlamp_core::gas::appliances::Appliance;
-use fenlamp_core::gas::store::{Shape as StoreShape, Standing};
-use fenlamp_core::plan::{JarAlkali, Plan, Wash, WashKind};
+use fenlamp_model::gas::appliances::Appliance;
+use fenlamp_model::gas::store::{Shape as StoreShape, Standing};
+use fenlamp_model::plan::{JarAlkali, Plan, Wash, WashKind};
 use uom::si::length::meter;
 use uom::si::mass::kilogram;
 

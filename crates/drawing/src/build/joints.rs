@@ -1,6 +1,6 @@
 //! Every joint in detail, with its measures and the numbers of its pieces.
 
-use fenlamp_core::plan::{Plan, WashKind};
+use fenlamp_model::plan::{Plan, WashKind};
 use fenlamp_words::Words;
 
 use super::body::{feed, vessel, warmth};
@@ -151,7 +151,7 @@ fn outlet(b: &mut Board) {
 }
 
 fn store(b: &mut Board, plan: &Plan, say: &Say) {
-    use fenlamp_core::gas::store::Shape;
+    use fenlamp_model::gas::store::Shape;
     let Some(store) = &plan.gas_side.store else {
         return;
     };

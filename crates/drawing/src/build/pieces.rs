@@ -1,8 +1,8 @@
 //! The joints of a plan with their pieces.
 
-use fenlamp_core::forecast::gas_train::GasTrain;
-use fenlamp_core::gas::appliances::Appliance;
-use fenlamp_core::plan::{FlashBackStop, Plan, VesselMode, WashKind};
+use fenlamp_model::forecast::gas_train::GasTrain;
+use fenlamp_model::gas::appliances::Appliance;
+use fenlamp_model::plan::{FlashBackStop, Plan, VesselMode, WashKind};
 use uom::si::length::{meter, millimeter};
 use uom::si::volume_rate::cubic_meter_per_second;
 

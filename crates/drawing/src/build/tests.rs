@@ -1,4 +1,4 @@
-use fenlamp_core::plan::{NoFiles, Plan, read};
+use fenlamp_model::plan::{NoFiles, Plan, read};
 use fenlamp_quantity::Units;
 use fenlamp_words::{Language, Words};
 use uom::si::length::meter;

@@ -1,8 +1,8 @@
 //! The plant from above, to scale, with its measures.
 
-use fenlamp_core::gas::store::Shape as StoreShape;
-use fenlamp_core::plan::{Plan, Shape, VesselKind};
-use fenlamp_core::warmth::geometry::half_ball_radius_m;
+use fenlamp_model::gas::store::Shape as StoreShape;
+use fenlamp_model::plan::{Plan, Shape, VesselKind};
+use fenlamp_model::warmth::geometry::half_ball_radius_m;
 use fenlamp_words::Words;
 use uom::si::length::meter;
 use uom::si::ratio::ratio;
@@ -75,7 +75,7 @@ pub fn top(id: &str, plan: &Plan, width: f64, words: &Words) -> String {
         .filter(|l| {
             matches!(
                 l.on,
-                fenlamp_core::plan::Faces::All | fenlamp_core::plan::Faces::Sides
+                fenlamp_model::plan::Faces::All | fenlamp_model::plan::Faces::Sides
             )
         })
         .map(|l| l.thickness.get::<meter>())

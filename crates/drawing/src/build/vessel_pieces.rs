@@ -1,7 +1,7 @@
 //! Pieces of the vessel and of what keeps it warm.
 
-use fenlamp_core::plan::{Faces, Plan, VesselMode};
-use fenlamp_core::warmth::geometry::measures;
+use fenlamp_model::plan::{Faces, Plan, VesselMode};
+use fenlamp_model::warmth::geometry::measures;
 use fenlamp_quantity::format_number;
 use uom::si::length::millimeter;
 use uom::si::volume::cubic_meter;
@@ -23,7 +23,7 @@ fn volume_words(m3: f64) -> String {
 }
 
 pub(super) fn vessel(plan: &Plan) -> Vec<Use> {
-    use fenlamp_core::plan::VesselKind;
+    use fenlamp_model::plan::VesselKind;
     let key = match plan.vessel.kind {
         VesselKind::Drum => "vessel_drum",
         VesselKind::Tote => "vessel_tote",
@@ -43,7 +43,7 @@ pub(super) fn vessel(plan: &Plan) -> Vec<Use> {
 
 pub(super) fn feed(plan: &Plan) -> Vec<Use> {
     let m = measures(&plan.vessel);
-    let lying = plan.vessel.kind == fenlamp_core::plan::VesselKind::LongBag;
+    let lying = plan.vessel.kind == fenlamp_model::plan::VesselKind::LongBag;
     let inlet = if lying { 1.2 } else { m.height_m + 0.3 };
     let mut uses = vec![
         some("feed_pipe", FEED_PIPE, Amount::Length(inlet)),
@@ -81,7 +81,7 @@ pub(super) fn warmth(plan: &Plan) -> Vec<Use> {
             };
             let thick = shop::inches(layer.thickness.get::<millimeter>());
             let id =
-                fenlamp_core::reference::thermal(&layer.material).map_or("", |r| r.id.as_str());
+                fenlamp_model::reference::thermal(&layer.material).map_or("", |r| r.id.as_str());
             made_of(some("insulation", thick, Amount::Area(area)), id)
         })
         .collect();

@@ -1,8 +1,8 @@
 //! The figures of every part.
 
-use fenlamp_core::gas::store::Shape as StoreShape;
-use fenlamp_core::gas::wash::iron::Medium;
-use fenlamp_core::plan::{
+use fenlamp_model::gas::store::Shape as StoreShape;
+use fenlamp_model::gas::wash::iron::Medium;
+use fenlamp_model::plan::{
     Faces, FlashBackStop, GasLine, JarAlkali, Plan, Runs, Shape, Siting, Wanted, WashKind,
 };
 use fenlamp_quantity::{Length, Volume};
@@ -33,7 +33,7 @@ pub fn figures(plan: &Plan, kind: Kind, words: &Words) -> Vec<String> {
             })
             .collect(),
         Kind::Outlet => {
-            let back = fenlamp_core::world::pressures::back_pressure(plan).total_pa;
+            let back = fenlamp_model::world::pressures::back_pressure(plan).total_pa;
             let back = fenlamp_quantity::Pressure::new::<uom::si::pressure::pascal>(back);
             vec![say.fill("figure.outlet", &[("p", &say.figure(back))])]
         }
@@ -124,7 +124,7 @@ pub(crate) fn material(id: &str, words: &Words) -> String {
     if let Some(known) = words.find(&format!("material.{id}")) {
         return known.to_owned();
     }
-    let name = fenlamp_core::reference::thermal(id).map_or(id, |row| row.quantity.as_str());
+    let name = fenlamp_model::reference::thermal(id).map_or(id, |row| row.quantity.as_str());
     // The row's name goes on about the row's conditions.
     name.split([',', '('])
         .next()
@@ -259,7 +259,7 @@ pub(crate) fn iron_key(medium: Medium) -> &'static str {
 
 /// Key of what the lye is made of.
 pub(crate) fn alkali_key(alkali: JarAlkali) -> &'static str {
-    use fenlamp_core::gas::wash::liquor::Alkali;
+    use fenlamp_model::gas::wash::liquor::Alkali;
     match alkali {
         JarAlkali::WoodAsh => "alkali.wood_ash",
         JarAlkali::Pure(Alkali::PotassiumCarbonate) => "alkali.potash",

@@ -1,6 +1,6 @@
 //! The key under the section: number, name, figures, caution.
 
-use fenlamp_core::hazard::Severity;
+use fenlamp_report::hazard::Severity;
 use fenlamp_words::Words;
 
 use super::note::{self, PartNote};

@@ -1,7 +1,7 @@
 //! The section with its measures, for building from.
 
-use fenlamp_core::gas::store::Shape as StoreShape;
-use fenlamp_core::plan::Plan;
+use fenlamp_model::gas::store::Shape as StoreShape;
+use fenlamp_model::plan::Plan;
 
 use super::note::Marks;
 use super::{Part, View, figures, hatch, part, scene};

@@ -20,7 +20,7 @@ mod uses;
 #[cfg(test)]
 mod tests;
 
-use fenlamp_core::plan::Plan;
+use fenlamp_model::plan::Plan;
 use fenlamp_words::Words;
 
 use crate::svg::Sheet;

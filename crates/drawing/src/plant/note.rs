@@ -1,7 +1,7 @@
 //! Cautions at parts: a triangle and a word, never a colour alone.
 
-use fenlamp_core::hazard::{Finding, Severity};
-use fenlamp_core::plan::Plan;
+use fenlamp_model::plan::Plan;
+use fenlamp_report::hazard::{Finding, Severity};
 use fenlamp_words::Words;
 
 use super::part::Kind;
@@ -41,7 +41,7 @@ pub fn notes(plan: &Plan, findings: &[Finding]) -> Vec<PartNote> {
 
 /// The parts that a finding is about.
 fn parts_of(id: &str, plan: &Plan) -> Vec<Kind> {
-    use fenlamp_core::plan::WashKind;
+    use fenlamp_model::plan::WashKind;
     let washes = |is: fn(&WashKind) -> bool| -> Vec<Kind> {
         let washes = plan.gas_side.washes.iter().enumerate();
         washes

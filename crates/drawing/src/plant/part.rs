@@ -1,8 +1,8 @@
 //! What parts a plan has, and their words.
 
-use fenlamp_core::gas::appliances::Appliance;
-use fenlamp_core::gas::store::Shape as StoreShape;
-use fenlamp_core::plan::{FlashBackStop, Plan, Siting, VesselKind, WashKind};
+use fenlamp_model::gas::appliances::Appliance;
+use fenlamp_model::gas::store::Shape as StoreShape;
+use fenlamp_model::plan::{FlashBackStop, Plan, Siting, VesselKind, WashKind};
 use fenlamp_words::Words;
 
 /// A part of a plant. Numbers count from 0 in the plan's order.

@@ -1,6 +1,6 @@
 //! Figures in the plan's units and the catalogue's words.
 
-use fenlamp_core::plan::Plan;
+use fenlamp_model::plan::Plan;
 use fenlamp_quantity::{Length, Quantity, Ratio, Units, format_number, print, print_gas};
 use fenlamp_words::Words;
 use uom::si::length::meter;

@@ -1,7 +1,7 @@
 //! The section: ground, vessel, store and the line between them, one scale.
 
-use fenlamp_core::plan::{Plan, Runs, Siting};
-use fenlamp_core::weather::Soil;
+use fenlamp_model::plan::{Plan, Runs, Siting};
+use fenlamp_model::weather::Soil;
 use fenlamp_words::Words;
 use uom::si::length::meter;
 

@@ -1,7 +1,7 @@
 //! The vessel in section, with what keeps it warm and what feeds it.
 
-use fenlamp_core::plan::{Faces, Plan, Shape, Siting, Vessel, VesselKind, VesselMode};
-use fenlamp_core::warmth::geometry::half_ball_radius_m;
+use fenlamp_model::plan::{Faces, Plan, Shape, Siting, Vessel, VesselKind, VesselMode};
+use fenlamp_model::warmth::geometry::half_ball_radius_m;
 use uom::si::length::meter;
 use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;

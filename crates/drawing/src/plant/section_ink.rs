@@ -1,6 +1,6 @@
 //! The vessel's section in ink.
 
-use fenlamp_core::plan::{Plan, Siting, VesselKind, VesselMode};
+use fenlamp_model::plan::{Plan, Siting, VesselKind, VesselMode};
 use uom::si::length::meter;
 use uom::si::ratio::ratio;
 

@@ -1,7 +1,7 @@
 //! Sizes of small parts: what the plan gives, and for the rest usual ones.
 
-use fenlamp_core::gas::relief::{Liquid, depth_cm};
-use fenlamp_core::plan::{FlashBackStop, Relief, Trap, Wash, WashKind};
+use fenlamp_model::gas::relief::{Liquid, depth_cm};
+use fenlamp_model::plan::{FlashBackStop, Relief, Trap, Wash, WashKind};
 use fenlamp_quantity::Volume;
 use uom::si::length::meter;
 use uom::si::pressure::pascal;

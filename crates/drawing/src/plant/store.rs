@@ -1,7 +1,7 @@
 //! The store, half full, to scale.
 
-use fenlamp_core::gas::store::{Shape, Standing};
-use fenlamp_core::plan::GasStore;
+use fenlamp_model::gas::store::{Shape, Standing};
+use fenlamp_model::plan::GasStore;
 use uom::si::mass::kilogram;
 
 use super::hatch::Hatches;

@@ -1,5 +1,5 @@
-use fenlamp_core::hazard::Severity;
-use fenlamp_core::plan::{NoFiles, read};
+use fenlamp_model::plan::{NoFiles, read};
+use fenlamp_report::hazard::Severity;
 use fenlamp_words::{Language, Words};
 
 use super::*;

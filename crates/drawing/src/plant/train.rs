@@ -1,6 +1,6 @@
 //! The gas line part by part, a cell each, in the order the gas passes.
 
-use fenlamp_core::plan::Plan;
+use fenlamp_model::plan::Plan;
 use fenlamp_words::Words;
 
 use super::hatch::Hatches;
@@ -193,7 +193,7 @@ fn scale(plan: &Plan, cell: f64) -> Option<f64> {
 }
 
 fn draw_cell(s: &mut Sheet, plan: &Plan, kind: Kind, cell: &Cell, h: &Hatches) {
-    use fenlamp_core::plan::WashKind;
+    use fenlamp_model::plan::WashKind;
     let side = &plan.gas_side;
     match kind {
         Kind::Wash(i) => {

@@ -1,7 +1,7 @@
 //! What burns the gas, without scale: the plan gives no sizes of appliances.
 
-use fenlamp_core::gas::appliances::Appliance;
-use fenlamp_core::plan::GasUse;
+use fenlamp_model::gas::appliances::Appliance;
+use fenlamp_model::plan::GasUse;
 
 use super::train_parts::{Cell, pipe, valve};
 use crate::svg::{FLAME, INK, Point, Sheet, Style};

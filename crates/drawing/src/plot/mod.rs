@@ -9,8 +9,8 @@ mod scale;
 #[cfg(test)]
 mod tests;
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::bands::DayBand;
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::forecast::bands::DayBand;
 use jiff::civil::Date;
 
 pub use band::band;

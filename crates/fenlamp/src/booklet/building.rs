@@ -1,6 +1,6 @@
 //! Where it stands, the order of work, and the leak test.
 
-use fenlamp_core::gas::relief::sealed_pa_per_k;
+use fenlamp_model::gas::relief::sealed_pa_per_k;
 use fenlamp_quantity::Pressure;
 use maud::{Markup, html};
 use uom::si::pressure::pascal;

@@ -1,11 +1,14 @@
 //! Cautions beside their steps: every point of `reference/safety_cautions.md`
 //! (by section and place), when it applies, and the step it stands beside.
 
-use fenlamp_core::gas::appliances::Appliance;
-use fenlamp_core::gas::store::{Shape, Standing};
-use fenlamp_core::hazard::Severity::{self, Care, Stop};
-use fenlamp_core::plan::{AdditiveKind, JarAlkali, Plan, Siting, VesselKind, VesselMode, WashKind};
-use fenlamp_core::weather::Weather;
+use fenlamp_model::gas::appliances::Appliance;
+use fenlamp_model::gas::store::{Shape, Standing};
+use fenlamp_model::plan::{
+    AdditiveKind, JarAlkali, Plan, Siting, VesselKind, VesselMode, WashKind,
+};
+use fenlamp_model::weather::Weather;
+use fenlamp_report::hazard::Severity;
+use fenlamp_report::hazard::Severity::{Care, Stop};
 use uom::si::length::meter;
 use uom::si::ratio::ratio;
 use uom::si::volume::cubic_meter;

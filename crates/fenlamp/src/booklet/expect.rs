@@ -1,7 +1,7 @@
 //! The answer and its doubt.
 
-use fenlamp_core::say::L_PER_CU_FT;
 use fenlamp_drawing::plot::{self, BandPlot, Mark, Panel, Series};
+use fenlamp_model::say::L_PER_CU_FT;
 use fenlamp_quantity::Units;
 use maud::{Markup, html};
 

@@ -1,7 +1,7 @@
 //! The first filling, in buckets.
 
-use fenlamp_core::plan::{AdditiveKind, DoseTime, SeedKind};
-use fenlamp_core::world::mix;
+use fenlamp_model::plan::{AdditiveKind, DoseTime, SeedKind};
+use fenlamp_model::world::mix;
 use fenlamp_quantity::{BucketSize, Mass, Units, Volume};
 use maud::{Markup, html};
 use uom::si::mass::kilogram;

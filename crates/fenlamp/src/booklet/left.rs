@@ -1,6 +1,6 @@
 //! What is left, and where it may go.
 
-use fenlamp_core::digestate::Class;
+use fenlamp_model::digestate::Class;
 use maud::{Markup, html};
 
 use super::Book;

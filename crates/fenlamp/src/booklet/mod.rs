@@ -20,11 +20,11 @@ mod sources;
 mod trouble;
 mod weeks;
 
-use fenlamp_core::forecast::bands::MonthBand;
-use fenlamp_core::hazard::{Finding, Severity};
-use fenlamp_core::plan::{Additive, AdditiveKind, Plan, Wash, WashKind};
 use fenlamp_drawing::build::{self, Head, Joint, Line};
 use fenlamp_drawing::plant::Say;
+use fenlamp_model::forecast::bands::MonthBand;
+use fenlamp_model::plan::{Additive, AdditiveKind, Plan, Wash, WashKind};
+use fenlamp_report::hazard::{Finding, Severity};
 use fenlamp_words::{Language, Words};
 use jiff::civil::Date;
 use maud::{Markup, PreEscaped, html};

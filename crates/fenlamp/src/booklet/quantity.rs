@@ -1,8 +1,8 @@
 //! Figures of the forecast as the booklet shows them: each carries the place in
 //! the forecast's JSON that it comes from.
 
-use fenlamp_core::say;
-use fenlamp_core::say::number_band;
+use fenlamp_model::say;
+use fenlamp_model::say::number_band;
 use fenlamp_quantity::{Mass, Pressure, Units, Volume, print, print_band};
 use maud::{Markup, html};
 use serde_json::Value;

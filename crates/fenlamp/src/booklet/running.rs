@@ -1,6 +1,6 @@
 //! Days, weeks and seasons; wash and trap; winter; emptying.
 
-use fenlamp_core::plan::Plan;
+use fenlamp_model::plan::Plan;
 use jiff::ToSpan;
 use jiff::civil::Date;
 use maud::{Markup, html};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use fenlamp_core::reference::source;
+use fenlamp_model::reference::source;
 use maud::{Markup, html};
 
 use super::Book;

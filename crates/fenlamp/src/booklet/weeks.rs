@@ -1,6 +1,6 @@
 //! The first weeks, day by day.
 
-use fenlamp_core::world::calendar;
+use fenlamp_model::world::calendar;
 use fenlamp_quantity::Mass;
 use maud::{Markup, html};
 use uom::si::mass::kilogram;

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-use fenlamp_core::forecast::ensemble::Worlds;
+use fenlamp_model::forecast::ensemble::Worlds;
 use fenlamp_words::Language;
 
 use super::BookletArgs;

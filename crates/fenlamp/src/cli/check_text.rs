@@ -2,13 +2,13 @@
 
 use std::fmt::Write as _;
 
-use fenlamp_core::feed::Feedstock;
-use fenlamp_core::plan::{
+use fenlamp_model::feed::Feedstock;
+use fenlamp_model::plan::{
     AdditiveKind, Plan, Siting, SlurryTemperature, UnitSystem, VesselKind, VesselMode, WasteBasis,
 };
-use fenlamp_core::say;
-use fenlamp_core::say::number_band;
-use fenlamp_core::weather::Weather;
+use fenlamp_model::say;
+use fenlamp_model::say::number_band;
+use fenlamp_model::weather::Weather;
 use fenlamp_quantity::{Mass, Units, print};
 use uom::si::mass::kilogram;
 use uom::si::ratio::ratio;
@@ -114,7 +114,7 @@ fn warmth(plan: &Plan) -> String {
     let mut parts = vec!["slurry temperature from the heat balance".to_owned()];
     for layer in &plan.insulation {
         let faces = format!("{:?}", layer.on).to_lowercase();
-        let name = fenlamp_core::reference::thermal(&layer.material)
+        let name = fenlamp_model::reference::thermal(&layer.material)
             .map_or_else(|| layer.material.clone(), |row| row.quantity.clone());
         parts.push(format!(
             "{} of {name} on {faces}",
@@ -232,7 +232,7 @@ fn additives(plan: &Plan) -> String {
         .additives
         .iter()
         .map(|a| {
-            use fenlamp_core::plan::DoseTime::{AtFill, Every, OnDay};
+            use fenlamp_model::plan::DoseTime::{AtFill, Every, OnDay};
             let kind = match a.kind {
                 AdditiveKind::WoodAsh => "wood ash",
                 AdditiveKind::SlakedLime => "slaked lime",

@@ -1,6 +1,6 @@
 //! `fenlamp feedstocks`: search the table, or open one row.
 
-use fenlamp_core::reference::{feedstock, search_feedstocks};
+use fenlamp_model::reference::{feedstock, search_feedstocks};
 
 use crate::failure::Failure;
 use crate::view_model::feedstocks_text;

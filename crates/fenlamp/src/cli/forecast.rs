@@ -1,7 +1,7 @@
 //! `fenlamp forecast`: the ensemble, shown three ways.
 
-use fenlamp_core::forecast::convergence::MOST_WORLDS;
-use fenlamp_core::forecast::ensemble::Worlds;
+use fenlamp_model::forecast::convergence::MOST_WORLDS;
+use fenlamp_model::forecast::ensemble::Worlds;
 
 use super::{ForecastArgs, HowMany, forecast_text};
 use crate::answer::{Answer, answer};

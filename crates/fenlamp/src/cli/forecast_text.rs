@@ -1,12 +1,12 @@
 //! A forecast as text: words, months, findings.
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::bands::MonthBand;
-use fenlamp_core::hazard::{Finding, Severity};
-use fenlamp_core::plan::UnitSystem;
-use fenlamp_core::say;
-use fenlamp_core::words::Topic;
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::forecast::bands::MonthBand;
+use fenlamp_model::plan::UnitSystem;
+use fenlamp_model::say;
 use fenlamp_quantity::Units;
+use fenlamp_report::hazard::{Finding, Severity};
+use fenlamp_report::words::Topic;
 
 use crate::answer::Answer;
 use crate::page::{Side, table, wrap};

@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fenlamp_core::learn::{DayAhead, Foresight, Learned, LearnedInput, Settings};
 use fenlamp_quantity::{Quantity, Volume, print_gas_band};
+use fenlamp_report::learn::{DayAhead, Foresight, Learned, LearnedInput, Settings};
 use jiff::civil::Date;
 use serde::Serialize;
 

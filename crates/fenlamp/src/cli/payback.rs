@@ -3,9 +3,9 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fenlamp_core::advice::{Payback, Prices, payback};
-use fenlamp_core::forecast::ensemble::{self, Worlds};
-use fenlamp_core::world::WorldError;
+use fenlamp_model::forecast::ensemble::{self, Worlds};
+use fenlamp_model::world::WorldError;
+use fenlamp_report::advice::{Payback, Prices, payback};
 
 use super::as_json;
 use crate::failure::Failure;

@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fenlamp_core::advice::{HOW_TO_WISH, Recipe, Settings, Wish, recipe};
 use fenlamp_quantity::{Context, Volume, read};
+use fenlamp_report::advice::{HOW_TO_WISH, Recipe, Settings, Wish, recipe};
 
 use super::{as_json, recipe_text, take};
 use crate::failure::Failure;

@@ -1,8 +1,8 @@
 //! A recipe for a person.
 
-use fenlamp_core::advice::{Period, Recipe, RecipeMonth};
-use fenlamp_core::say;
+use fenlamp_model::say;
 use fenlamp_quantity::Units;
+use fenlamp_report::advice::{Period, Recipe, RecipeMonth};
 
 use crate::page::{Side, table, wrap};
 use crate::plan_file::Opened;

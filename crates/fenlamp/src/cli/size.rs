@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fenlamp_core::advice::{Part, SizeSettings, size, trade};
+use fenlamp_report::advice::{Part, SizeSettings, size, trade};
 
 use super::recipe::{share, wish};
 use super::{as_json, size_text, take};

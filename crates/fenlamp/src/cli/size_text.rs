@@ -1,7 +1,7 @@
 //! A size for a person.
 
-use fenlamp_core::advice::{Sized, Trade};
 use fenlamp_quantity::Units;
+use fenlamp_report::advice::{Sized, Trade};
 
 use crate::page::{Side, table, wrap};
 use crate::plan_file::Opened;

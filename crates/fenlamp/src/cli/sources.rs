@@ -1,6 +1,6 @@
 //! `fenlamp sources`: what stands behind a key.
 
-use fenlamp_core::reference;
+use fenlamp_model::reference;
 
 use crate::failure::Failure;
 use crate::view_model::sources_text::entry;

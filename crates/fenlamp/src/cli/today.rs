@@ -3,9 +3,9 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use fenlamp_core::learn::inquiry::name;
-use fenlamp_core::learn::record::Record;
-use fenlamp_core::learn::today::Today;
+use fenlamp_report::learn::inquiry::name;
+use fenlamp_report::learn::record::Record;
+use fenlamp_report::learn::today::Today;
 use jiff::civil::Date;
 use serde::Serialize;
 

@@ -1,8 +1,8 @@
 //! What follows from a plan without running it.
 
-use fenlamp_core::feed::{Feedstock, Mixture, loading_rate_kg_vs_m3_d, retention_time_d};
-use fenlamp_core::plan::Plan;
-use fenlamp_core::world::mix;
+use fenlamp_model::feed::{Feedstock, Mixture, loading_rate_kg_vs_m3_d, retention_time_d};
+use fenlamp_model::plan::Plan;
+use fenlamp_model::world::mix;
 use uom::si::volume::{cubic_meter, liter};
 
 use crate::plan_file::Opened;

@@ -1,4 +1,4 @@
-use fenlamp_core::plan;
+use fenlamp_model::plan;
 
 use super::*;
 use crate::demos::DEMOS;

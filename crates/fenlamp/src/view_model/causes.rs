@@ -2,17 +2,17 @@
 
 use std::path::Path;
 
-use fenlamp_core::forecast::runs::Control;
-use fenlamp_core::learn::Settings;
-use fenlamp_core::learn::causes::{Speaks, Weighed};
-use fenlamp_core::learn::inquiry::name;
-use fenlamp_core::learn::record::{Record, What};
-use fenlamp_core::learn::today::{Today, today};
-use fenlamp_core::learn::upset::Cause;
-use fenlamp_core::plan::UnitSystem;
+use fenlamp_model::forecast::runs::Control;
+use fenlamp_model::plan::UnitSystem;
 use fenlamp_quantity::{
     Quantity, ThermodynamicTemperature, Volume, format_number, print, print_gas,
 };
+use fenlamp_report::learn::Settings;
+use fenlamp_report::learn::causes::{Speaks, Weighed};
+use fenlamp_report::learn::inquiry::name;
+use fenlamp_report::learn::record::{Record, What};
+use fenlamp_report::learn::today::{Today, today};
+use fenlamp_report::learn::upset::Cause;
 use jiff::civil::Date;
 
 use crate::failure::Failure;

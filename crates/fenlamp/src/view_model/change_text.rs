@@ -1,8 +1,8 @@
 //! What would change a forecast, how likely things are, and how steady it is.
 
-use fenlamp_core::forecast::chances::{Chance, ChanceOf};
-use fenlamp_core::forecast::levers::clear_of_chance;
-use fenlamp_core::say;
+use fenlamp_model::forecast::chances::{Chance, ChanceOf};
+use fenlamp_model::forecast::levers::clear_of_chance;
+use fenlamp_model::say;
 
 use crate::answer::Answer;
 use crate::page::wrap;

@@ -1,7 +1,7 @@
 //! The days of a forecast as CSV, one row a day, units in the column names.
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::bands::DayBand;
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::forecast::bands::DayBand;
 
 use crate::answer::Answer;
 use crate::failure::Failure;

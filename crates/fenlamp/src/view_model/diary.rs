@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use fenlamp_core::diary::{Entry, Smell};
-use fenlamp_core::reminders::{reminders, to_text};
 use fenlamp_diary::{Diary, DiaryError};
+use fenlamp_report::diary::{Entry, Smell};
+use fenlamp_report::reminders::{reminders, to_text};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;

@@ -1,9 +1,9 @@
 //! Feedstocks as text: the list, and every figure of one with its origin.
 
-use fenlamp_core::band::Band;
-use fenlamp_core::feed::{Feedstock, How};
-use fenlamp_core::reference;
-use fenlamp_core::reference::feedstock_row;
+use fenlamp_model::band::Band;
+use fenlamp_model::feed::{Feedstock, How};
+use fenlamp_model::reference;
+use fenlamp_model::reference::feedstock_row;
 use fenlamp_quantity::format_number;
 
 use super::sources_text;

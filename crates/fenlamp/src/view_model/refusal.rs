@@ -1,8 +1,8 @@
 //! Why advice could not be given.
 
-use fenlamp_core::advice::{HOW_TO_WISH, PaybackError, RecipeError, SizeError};
-use fenlamp_core::reference::fuels;
-use fenlamp_core::world::WorldError;
+use fenlamp_model::reference::fuels;
+use fenlamp_model::world::WorldError;
+use fenlamp_report::advice::{HOW_TO_WISH, PaybackError, RecipeError, SizeError};
 
 use crate::failure::Failure;
 use crate::plan_file::Opened;

@@ -1,6 +1,6 @@
 //! A source as it is cited in full.
 
-use fenlamp_core::reference::{Source, Standing};
+use fenlamp_model::reference::{Source, Standing};
 
 use crate::page::wrap;
 

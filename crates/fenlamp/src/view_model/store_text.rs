@@ -1,10 +1,10 @@
 //! The part of a forecast about store and uses.
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::gas_train::{GasTrain, UseBand, WashBands};
-use fenlamp_core::gas::appliances::Appliance;
-use fenlamp_core::plan::UnitSystem;
-use fenlamp_core::say;
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::forecast::gas_train::{GasTrain, UseBand, WashBands};
+use fenlamp_model::gas::appliances::Appliance;
+use fenlamp_model::plan::UnitSystem;
+use fenlamp_model::say;
 use fenlamp_quantity::{Pressure, Quantity, Units, print};
 
 use crate::answer::Answer;

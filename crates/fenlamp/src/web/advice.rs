@@ -1,6 +1,6 @@
 //! Advice as the page asks for it and has it answered.
 
-use fenlamp_core::advice::{Payback, Recipe, Sized};
+use fenlamp_report::advice::{Payback, Recipe, Sized};
 
 /// What is asked, as the form sends it.
 #[derive(Debug, Default, Clone, PartialEq, serde::Deserialize, serde::Serialize)]

@@ -5,12 +5,12 @@ use std::sync::{Arc, PoisonError};
 use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Response};
-use fenlamp_core::advice::{
+use fenlamp_model::forecast::ensemble;
+use fenlamp_model::forecast::ensemble::Worlds;
+use fenlamp_model::forecast::runs::Control;
+use fenlamp_report::advice::{
     HOW_TO_WISH, Part, Prices, Settings, SizeSettings, Wish, payback, recipe, size,
 };
-use fenlamp_core::forecast::ensemble;
-use fenlamp_core::forecast::ensemble::Worlds;
-use fenlamp_core::forecast::runs::Control;
 
 use super::App;
 use super::advice::{Advice, Question};

@@ -7,10 +7,10 @@ use axum::body::Bytes;
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use fenlamp_core::diary::words::{Speech, WordsError, read_kind};
-use fenlamp_core::diary::{Writing, WrittenEntry};
-use fenlamp_core::learn::Settings;
 use fenlamp_diary::{Diary, DiaryError, beside, instruments};
+use fenlamp_report::diary::words::{Speech, WordsError, read_kind};
+use fenlamp_report::diary::{Writing, WrittenEntry};
+use fenlamp_report::learn::Settings;
 use jiff::civil::Date;
 use serde_json::json;
 

@@ -207,7 +207,7 @@ fn item_at<'a>(plan: &'a Item, path: &str) -> Option<&'a Item> {
 /// A waste of the book made one's own: a table of its own, and every place that
 /// named the book's names it.
 pub fn own(text: &str, id: &str) -> Option<Changes> {
-    let book = fenlamp_core::reference::feedstock(id)?;
+    let book = fenlamp_model::reference::feedstock(id)?;
     let own = format!("my_{id}");
     if text.contains(&format!("\"{own}\"")) {
         return None;
@@ -234,7 +234,7 @@ pub fn own(text: &str, id: &str) -> Option<Changes> {
             let named = stands(plan.as_item(), &path).text;
             let by_animal = list == "waste"
                 && named.is_empty()
-                && fenlamp_core::reference::animal(
+                && fenlamp_model::reference::animal(
                     &stands(plan.as_item(), &format!("waste[{i}].animal")).text,
                 )
                 .is_some_and(|a| a.feedstock_id == id);
@@ -260,7 +260,7 @@ mod tests {
     use super::*;
     use crate::demos::DEMOS;
     use crate::plan_edit::apply;
-    use fenlamp_core::plan::{NoFiles, read};
+    use fenlamp_model::plan::{NoFiles, read};
 
     fn form(of: &[(&str, &str)]) -> Form {
         of.iter()

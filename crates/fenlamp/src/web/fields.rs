@@ -1,6 +1,6 @@
 //! What can be filled in: every part of a plan, its fields, in plain words.
 //!
-//! The reader in `core::plan` decides what is allowed; here stands only how it is
+//! The reader in `model::plan` decides what is allowed; here stands only how it is
 //! asked. A test holds the two together: each key of the demos has a field, and
 //! the reader knows each field.
 

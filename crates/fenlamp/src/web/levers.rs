@@ -1,8 +1,8 @@
 //! The changes the forecast offers, as changes of the plan's text: what "try it"
 //! does. A test runs each both ways and holds them to the same plan.
 
-use fenlamp_core::feed::Group;
-use fenlamp_core::reference;
+use fenlamp_model::feed::Group;
+use fenlamp_model::reference;
 use fenlamp_quantity::format_number;
 use toml_edit::{DocumentMut, Item};
 
@@ -170,7 +170,7 @@ fn feedstock_of(waste: &dyn toml_edit::TableLike) -> Option<String> {
 }
 
 /// The published feedstock, or the one that the plan's own is like.
-fn book<'a>(plan: &Item, id: &str) -> Option<&'a fenlamp_core::feed::Feedstock> {
+fn book<'a>(plan: &Item, id: &str) -> Option<&'a fenlamp_model::feed::Feedstock> {
     reference::feedstock(id).or_else(|| {
         let own = list(plan, "feedstock");
         let own = own
@@ -291,15 +291,15 @@ mod tests {
     use super::*;
     use crate::demos::DEMOS;
     use crate::plan_edit;
-    use fenlamp_core::forecast::what_if::candidates;
-    use fenlamp_core::plan::{NoFiles, Plan, read};
+    use fenlamp_model::forecast::what_if::candidates;
+    use fenlamp_model::plan::{NoFiles, Plan, read};
 
     /// What of a plan the changes touch, as numbers.
     fn numbers(plan: &Plan) -> Vec<f64> {
         let mut out: Vec<f64> = plan.insulation.iter().map(|l| l.thickness.value).collect();
         out.extend(plan.heap.iter().map(|h| h.volume.value));
         out.push(match plan.vessel.siting {
-            fenlamp_core::plan::Siting::Greenhouse => 1.0,
+            fenlamp_model::plan::Siting::Greenhouse => 1.0,
             _ => 0.0,
         });
         for w in &plan.waste {
@@ -312,9 +312,9 @@ mod tests {
             out.extend([s.volume.value, s.grown_at.value, s.age_days]);
         }
         out.push(match plan.feeding.water {
-            fenlamp_core::plan::Dilution::ToSolids(r) => r.value,
-            fenlamp_core::plan::Dilution::PerFeed(r) => 100.0 + r,
-            fenlamp_core::plan::Dilution::None => -1.0,
+            fenlamp_model::plan::Dilution::ToSolids(r) => r.value,
+            fenlamp_model::plan::Dilution::PerFeed(r) => 100.0 + r,
+            fenlamp_model::plan::Dilution::None => -1.0,
         });
         out
     }

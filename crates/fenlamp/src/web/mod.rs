@@ -26,7 +26,7 @@ use std::sync::atomic::AtomicBool;
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
-use fenlamp_core::forecast::runs::Control;
+use fenlamp_model::forecast::runs::Control;
 use tokio::net::TcpListener;
 use tokio::sync::broadcast;
 

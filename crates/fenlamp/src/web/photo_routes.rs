@@ -6,9 +6,9 @@ use axum::body::Bytes;
 use axum::extract::{Path, State};
 use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use fenlamp_core::diary::Writing;
-use fenlamp_core::diary::words::{Speech, read_kind};
 use fenlamp_diary::Diary;
+use fenlamp_report::diary::Writing;
+use fenlamp_report::diary::words::{Speech, read_kind};
 use serde_json::json;
 
 use super::diary_routes::{file_of, opened};

@@ -9,7 +9,7 @@ use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::middleware;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
-use fenlamp_core::reference;
+use fenlamp_model::reference;
 use tokio::sync::Semaphore;
 
 use super::access::{self, Door, guard};

@@ -8,10 +8,10 @@ use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use fenlamp_core::forecast::ensemble::Worlds;
-use fenlamp_core::forecast::runs::Control;
-use fenlamp_core::forecast::what_if::{self, Gain};
-use fenlamp_core::plan::PlanErrors;
+use fenlamp_model::forecast::ensemble::Worlds;
+use fenlamp_model::forecast::runs::Control;
+use fenlamp_model::forecast::what_if::{self, Gain};
+use fenlamp_model::plan::PlanErrors;
 
 use crate::answer::{self, Answer, Ran};
 use crate::failure::Failure;

@@ -6,8 +6,8 @@ mod tests;
 
 use std::f64::consts::PI;
 
-use fenlamp_core::feed::Feedstock;
-use fenlamp_core::reference;
+use fenlamp_model::feed::Feedstock;
+use fenlamp_model::reference;
 use fenlamp_quantity::{Context, ThermodynamicTemperature, Units, Volume, read};
 use uom::si::thermodynamic_temperature::{degree_celsius, degree_fahrenheit};
 use uom::si::volume::liter;
@@ -392,7 +392,7 @@ impl Climate {
         };
         let names: Vec<&str> = (0..12)
             .filter(|m| self.mean(*m) >= from)
-            .map(|m| fenlamp_core::plan::MONTHS[m])
+            .map(|m| fenlamp_model::plan::MONTHS[m])
             .map(|m| &m[..3])
             .collect();
         match names.len() {

@@ -1,10 +1,10 @@
 //! Stores and vessels.
 
 use fenlamp_adm1::biology::RateFactors;
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::reference::feedstock;
-use fenlamp_core::world::DayRow;
-use fenlamp_core::world::seed::guild_shares;
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::reference::feedstock;
+use fenlamp_model::world::DayRow;
+use fenlamp_model::world::seed::guild_shares;
 
 use super::gathered;
 use crate::Check;

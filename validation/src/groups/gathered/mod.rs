@@ -5,7 +5,7 @@ mod warmth;
 
 use std::collections::BTreeMap;
 
-use fenlamp_core::band::Quantiles;
+use fenlamp_model::band::Quantiles;
 
 use super::Group;
 use crate::{Check, Published};
@@ -140,7 +140,7 @@ const OUTSIDE: &[(&str, (f64, f64), &str)] = &[
     ("st-H-feb", (1.0, 3.5), "as in November"),
 ];
 
-/// Rows that steered [`fenlamp_core`]'s still layer on slurry, by how their ids begin.
+/// Rows that steered [`fenlamp_model`]'s still layer on slurry, by how their ids begin.
 const STEERED: [&str; 3] = ["st-A-", "st-B-", "st-D-"];
 
 type Row = BTreeMap<String, String>;

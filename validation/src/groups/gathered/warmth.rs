@@ -1,9 +1,9 @@
 //! Heaps, buried domes and open stores by forecasts' draws.
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::plan::{Shape, Siting, Top, Vessel};
-use fenlamp_core::warmth::WarmthResult;
-use fenlamp_core::warmth::coefficients::HEAT_OF_OXIDATION_J_KG;
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::plan::{Shape, Siting, Top, Vessel};
+use fenlamp_model::warmth::WarmthResult;
+use fenlamp_model::warmth::coefficients::HEAT_OF_OXIDATION_J_KG;
 use uom::si::f64::{Length, Volume};
 use uom::si::length::meter;
 use uom::si::volume::cubic_meter;

@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use fenlamp_core::diary::words::{Speech, WordsError, read_kind, say};
-use fenlamp_core::diary::{Entry, Writing};
-use fenlamp_core::plan::Plan;
 use fenlamp_diary::{Diary, to_csv, to_json, to_readings_csv};
+use fenlamp_model::plan::Plan;
+use fenlamp_report::diary::words::{Speech, WordsError, read_kind, say};
+use fenlamp_report::diary::{Entry, Writing};
 
 use super::{When, existing, units};
 use crate::failure::Failure;

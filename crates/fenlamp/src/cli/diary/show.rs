@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use fenlamp_core::diary::words::say;
-use fenlamp_core::diary::{Entry, WrittenEntry};
+use fenlamp_report::diary::words::say;
+use fenlamp_report::diary::{Entry, WrittenEntry};
 use jiff::civil::Date;
 
 use super::{existing, units};

@@ -23,7 +23,7 @@ mod tests {
 
     #[test]
     fn the_help_names_every_kind() {
-        for (kind, _) in fenlamp_core::diary::KINDS {
+        for (kind, _) in fenlamp_report::diary::KINDS {
             assert!(
                 KINDS_HELP.contains(&format!("  {kind} ")),
                 "{kind} is missing"

@@ -1,10 +1,10 @@
 //! Reading what was typed, and saying figures in the reader's units.
 
 use clap::Args;
-use fenlamp_core::gas::properties::burning_velocity_m_s;
-use fenlamp_core::gas::{GasError, Mixture};
-use fenlamp_core::reference::source;
-use fenlamp_core::warmth::moist_air::pressure_at_pa;
+use fenlamp_model::gas::properties::burning_velocity_m_s;
+use fenlamp_model::gas::{GasError, Mixture};
+use fenlamp_model::reference::source;
+use fenlamp_model::warmth::moist_air::pressure_at_pa;
 use fenlamp_quantity::{
     Context, Length, Pressure, Quantity, Ratio, ThermodynamicTemperature, Units, format_number,
     print, read,
@@ -117,7 +117,7 @@ pub fn refuse(error: GasError) -> Failure {
 /// # Errors
 /// [`Failure::Input`] for gas whose flame is not known.
 pub fn port_speed(gas: &Mixture) -> Result<f64, Failure> {
-    let design = fenlamp_core::gas::burner::design_port_speed_m_s();
+    let design = fenlamp_model::gas::burner::design_port_speed_m_s();
     Ok(burning_velocity_m_s(gas).map_err(refuse)?.min(design))
 }
 

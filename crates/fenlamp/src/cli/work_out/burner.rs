@@ -1,12 +1,12 @@
 //! Jets, throats, ports; gaps against flash-back.
 
 use clap::Args;
-use fenlamp_core::gas::burner::{
+use fenlamp_model::gas::burner::{
     metric_drill, number_drill, port_area_mm2, ports, primary_air, throat_mm,
 };
-use fenlamp_core::gas::jet::{Supply, diameter_mm, fits, flow_m3_h, jet_coefficient};
-use fenlamp_core::gas::quench::{FlashBack, Gap, flash_back, widest_mm};
-use fenlamp_core::reference::gas_value;
+use fenlamp_model::gas::jet::{Supply, diameter_mm, fits, flow_m3_h, jet_coefficient};
+use fenlamp_model::gas::quench::{FlashBack, Gap, flash_back, widest_mm};
+use fenlamp_model::reference::gas_value;
 use fenlamp_quantity::{Length, Pressure, Ratio, Units, VolumeRate, format_number};
 
 use super::ask::{GasOptions, Say, air_pa, celsius, maybe, number, port_speed, refuse};

@@ -1,12 +1,12 @@
 //! What can burn, now or with air.
 
 use clap::Args;
-use fenlamp_core::gas::flammability::{
+use fenlamp_model::gas::flammability::{
     Headspace, LimitTable, could_become_flammable_when_mixed_with_air, headspace, limits,
     purge_volumes, purge_volumes_from_air,
 };
-use fenlamp_core::gas::{Mixture, Shares};
-use fenlamp_core::reference::gas_value;
+use fenlamp_model::gas::{Mixture, Shares};
+use fenlamp_model::reference::gas_value;
 use fenlamp_quantity::{Ratio, format_number};
 
 use super::ask::{Say, maybe, number, refuse};

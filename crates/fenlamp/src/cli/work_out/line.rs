@@ -1,11 +1,11 @@
 //! Gas lines; water columns and weights.
 
 use clap::{Args, ValueEnum};
-use fenlamp_core::gas::GasError;
-use fenlamp_core::gas::line::{Fitting, Line, Regime};
-use fenlamp_core::gas::properties::{State, density_kg_m3, viscosity_pa_s};
-use fenlamp_core::gas::relief::{Liquid, depth_cm, drum_area_m2, pressure_pa, weight_kg};
-use fenlamp_core::reference::gas_value;
+use fenlamp_model::gas::GasError;
+use fenlamp_model::gas::line::{Fitting, Line, Regime};
+use fenlamp_model::gas::properties::{State, density_kg_m3, viscosity_pa_s};
+use fenlamp_model::gas::relief::{Liquid, depth_cm, drum_area_m2, pressure_pa, weight_kg};
+use fenlamp_model::reference::gas_value;
 use fenlamp_quantity::{Length, Mass, Pressure, VolumeRate, format_number};
 
 use super::ask::{GasOptions, Say, celsius, maybe, number, refuse};

@@ -1,9 +1,9 @@
 //! Water in the line, and buffer for the slurry.
 
 use clap::Args;
-use fenlamp_core::gas::buffer::{Buffer, Slurry, plan};
-use fenlamp_core::gas::trap::{Stretch, condensate, fill_days};
-use fenlamp_core::gas::wash::cautions;
+use fenlamp_model::gas::buffer::{Buffer, Slurry, plan};
+use fenlamp_model::gas::trap::{Stretch, condensate, fill_days};
+use fenlamp_model::gas::wash::cautions;
 use fenlamp_quantity::{Mass, MassDensity, Ratio, Time, Volume, VolumeRate, format_number};
 
 use super::ask::{Say, air_pa, celsius, maybe, number, refuse};

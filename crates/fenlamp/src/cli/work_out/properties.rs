@@ -1,12 +1,12 @@
 //! What a gas is, and what a meter counted.
 
 use clap::Args;
-use fenlamp_core::gas::properties::{
+use fenlamp_model::gas::properties::{
     CombustionTemperature, Gwp, State, burning_velocity_m_s, density_kg_m3, dry_normal_factor,
     heating_value, leaked_kg_co2e_per_normal_m3, net_mj_per_normal_m3, relative_density,
     stoichiometric_air, viscosity_pa_s, wobbe,
 };
-use fenlamp_core::gas::{Mixture, Shares};
+use fenlamp_model::gas::{Mixture, Shares};
 use fenlamp_quantity::{MassDensity, Pressure, Ratio, Volume, format_number};
 
 use super::ask::{GasOptions, Say, air_pa, celsius, number, refuse};

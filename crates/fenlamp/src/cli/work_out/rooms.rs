@@ -1,12 +1,12 @@
 //! Leaks into rooms, and flames without a flue.
 
 use clap::{Args, ValueEnum};
-use fenlamp_core::gas::Mixture;
-use fenlamp_core::gas::flammability::LimitTable;
-use fenlamp_core::gas::jet::leak_l_h;
-use fenlamp_core::gas::properties::{State, density_kg_m3, dry_normal_factor};
-use fenlamp_core::gas::room::{self as air, Flame, For, Room};
-use fenlamp_core::reference::gas_value;
+use fenlamp_model::gas::Mixture;
+use fenlamp_model::gas::flammability::LimitTable;
+use fenlamp_model::gas::jet::leak_l_h;
+use fenlamp_model::gas::properties::{State, density_kg_m3, dry_normal_factor};
+use fenlamp_model::gas::room::{self as air, Flame, For, Room};
+use fenlamp_model::reference::gas_value;
 use fenlamp_quantity::{
     Frequency, Length, Pressure, Ratio, Time, Volume, VolumeRate, format_number,
 };
@@ -176,7 +176,7 @@ pub fn leak(q: &Leak, say: Say) -> Result<Sheet, Failure> {
 
 /// Short-term limit of hydrogen sulfide for people, ppm.
 fn h2s_stel() -> f64 {
-    fenlamp_core::reference::safety_limits()
+    fenlamp_model::reference::safety_limits()
         .iter()
         .find(|row| row.hazard == "hydrogen sulfide" && row.name == "TLV-STEL")
         .and_then(|row| row.value)
@@ -312,7 +312,7 @@ pub fn room(q: &RoomOptions, say: Say) -> Result<Sheet, Failure> {
     });
     sheet.taken(format!("{} hydrogen sulfide in the gas", q.mix.h2s));
     for need in &needs {
-        if let Some(s) = fenlamp_core::reference::source(&need.source_key) {
+        if let Some(s) = fenlamp_model::reference::source(&need.source_key) {
             sheet.source(s.key.as_str());
         }
     }

@@ -1,7 +1,7 @@
 //! The answer to a small question: shown as text and as JSON alike.
 
-use fenlamp_core::band::Band;
-use fenlamp_core::reference::source;
+use fenlamp_model::band::Band;
+use fenlamp_model::reference::source;
 use serde::Serialize;
 
 use crate::failure::Failure;

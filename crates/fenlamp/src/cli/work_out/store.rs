@@ -1,10 +1,10 @@
 //! What a tape measure says of a gas store.
 
 use clap::{Args, ValueEnum};
-use fenlamp_core::gas::properties::dry_normal_factor;
-use fenlamp_core::gas::store::{Load, Shape, Skin, skin::Material};
-use fenlamp_core::gas::uses::of_methane;
-use fenlamp_core::reference::gas_value;
+use fenlamp_model::gas::properties::dry_normal_factor;
+use fenlamp_model::gas::store::{Load, Shape, Skin, skin::Material};
+use fenlamp_model::gas::uses::of_methane;
+use fenlamp_model::reference::gas_value;
 use fenlamp_quantity::{Length, Mass, format_number};
 
 use super::ask::{Say, maybe, number, refuse};

@@ -1,9 +1,9 @@
 //! Kettles, and what an amount of gas does.
 
 use clap::{Args, ValueEnum};
-use fenlamp_core::gas::appliances::{Appliance, boil, of_gas};
-use fenlamp_core::gas::properties::dry_normal_factor;
-use fenlamp_core::reference::gas_value;
+use fenlamp_model::gas::appliances::{Appliance, boil, of_gas};
+use fenlamp_model::gas::properties::dry_normal_factor;
+use fenlamp_model::reference::gas_value;
 use fenlamp_quantity::{Ratio, Volume, VolumeRate, format_number};
 
 use super::ask::{GasOptions, Say, celsius, number, refuse};

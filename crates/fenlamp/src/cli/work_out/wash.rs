@@ -1,13 +1,13 @@
 //! Wash jars and iron packings.
 
 use clap::{Args, ValueEnum};
-use fenlamp_core::band::Band;
-use fenlamp_core::gas::wash::ash_bed::ash_bed;
-use fenlamp_core::gas::wash::cautions;
-use fenlamp_core::gas::wash::iron::{CONTACT_WANTED_S, Medium, Packing, packing};
-use fenlamp_core::gas::wash::life::{Jar, RawGas, SpentRule};
-use fenlamp_core::gas::wash::liquor::{Alkali, ash_lye, in_jar, titrated};
-use fenlamp_core::gas::wash::span::span;
+use fenlamp_model::band::Band;
+use fenlamp_model::gas::wash::ash_bed::ash_bed;
+use fenlamp_model::gas::wash::cautions;
+use fenlamp_model::gas::wash::iron::{CONTACT_WANTED_S, Medium, Packing, packing};
+use fenlamp_model::gas::wash::life::{Jar, RawGas, SpentRule};
+use fenlamp_model::gas::wash::liquor::{Alkali, ash_lye, in_jar, titrated};
+use fenlamp_model::gas::wash::span::span;
 use fenlamp_quantity::{Length, Mass, Ratio, Time, Volume, VolumeRate, format_number};
 
 use super::ask::{Say, air_pa, celsius, maybe, number, refuse};

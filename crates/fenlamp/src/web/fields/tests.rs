@@ -46,7 +46,7 @@ fn the_reader_knows_every_field() {
                     None => String::new(),
                 };
                 let text = format!("{head}\n{kind}{} = \"?\"\n", field.key);
-                let errors = fenlamp_core::plan::read(&text, "x", &fenlamp_core::plan::NoFiles)
+                let errors = fenlamp_model::plan::read(&text, "x", &fenlamp_model::plan::NoFiles)
                     .expect_err("no plan");
                 let leaf = field.key.rsplit('.').next().expect("a key");
                 for e in &errors.errors {

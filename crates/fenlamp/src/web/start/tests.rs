@@ -34,7 +34,7 @@ fn hill() -> Vec<(&'static str, &'static str)> {
 #[test]
 fn a_few_answers_make_a_plan_that_reads() {
     let text = plan(&answers(&hill()), today()).expect("answers that fit");
-    let made = fenlamp_core::plan::read(&text, "made", &fenlamp_core::plan::NoFiles)
+    let made = fenlamp_model::plan::read(&text, "made", &fenlamp_model::plan::NoFiles)
         .unwrap_or_else(|e| panic!("{e}\n{text}"));
     assert_eq!(made.name, "Our \"yard\"");
     assert!(text.matches("# guess").count() >= 8, "{text}");
@@ -92,7 +92,7 @@ proptest! {
         ];
         let a = Answers(of.into_iter().map(|(k, v)| (k.to_owned(), v)).collect());
         let text = plan(&a, today()).expect("honest answers");
-        let read = fenlamp_core::plan::read(&text, "made", &fenlamp_core::plan::NoFiles);
+        let read = fenlamp_model::plan::read(&text, "made", &fenlamp_model::plan::NoFiles);
         prop_assert!(read.is_ok(), "{}\n{text}", read.unwrap_err());
     }
 }

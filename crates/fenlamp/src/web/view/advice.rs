@@ -1,8 +1,8 @@
 //! What to do: the recipe, the size, what it costs and saves.
 
-use fenlamp_core::advice::{Ceiling, Part, Recipe, Said, Sized, Wish};
-use fenlamp_core::reference::fuels;
-use fenlamp_core::say;
+use fenlamp_model::reference::fuels;
+use fenlamp_model::say;
+use fenlamp_report::advice::{Ceiling, Part, Recipe, Said, Sized, Wish};
 use maud::{Markup, html};
 
 use super::{Look, Shown, band, layout};
@@ -162,7 +162,7 @@ fn said(words: &[&Said]) -> Markup {
 fn units(look: &Look) -> Shown {
     match &look.trial {
         crate::web::run::Read::Plan(p) => Shown::of(p.plan.units),
-        crate::web::run::Read::Faults(_) => Shown::of(fenlamp_core::plan::UnitSystem::Metric),
+        crate::web::run::Read::Faults(_) => Shown::of(fenlamp_model::plan::UnitSystem::Metric),
     }
 }
 
@@ -189,15 +189,15 @@ fn recipe(look: &Look, r: &Recipe) -> Markup {
         details {
             summary { "What not to feed" }
             ul { @for row in &r.keep_out { li { strong { (row.thing) } ": " (row.words) " "
-                @if fenlamp_core::reference::source(&row.source_key).is_some() { a href={"/sources/" (row.source_key)} { (row.source_key) } } @else { "(" (row.source_key) ")" } } } }
+                @if fenlamp_model::reference::source(&row.source_key).is_some() { a href={"/sources/" (row.source_key)} { (row.source_key) } } @else { "(" (row.source_key) ")" } } } }
         }
     }
 }
 
 fn period(r: &Recipe) -> &'static str {
     match r.measure.per {
-        fenlamp_core::advice::Period::Day => "day",
-        fenlamp_core::advice::Period::Week => "week",
+        fenlamp_report::advice::Period::Day => "day",
+        fenlamp_report::advice::Period::Week => "week",
     }
 }
 

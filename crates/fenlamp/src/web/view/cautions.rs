@@ -1,6 +1,6 @@
 //! Cautions: marked by shape and word, never by colour alone.
 
-use fenlamp_core::hazard::{Finding, Severity};
+use fenlamp_report::hazard::{Finding, Severity};
 use maud::{Markup, html};
 
 use super::{Look, layout};

@@ -1,12 +1,12 @@
 //! The diary: written with one hand, read at a glance.
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::diary::words::say;
-use fenlamp_core::diary::{Entry, KINDS, WrittenEntry};
-use fenlamp_core::learn::inquiry::name;
-use fenlamp_core::learn::today::Today;
-use fenlamp_core::learn::{DayAhead, Learned};
 use fenlamp_drawing::plot::{BandPlot, MONTHS, Mark, Panel, Series, band};
+use fenlamp_model::band::Quantiles;
+use fenlamp_report::diary::words::say;
+use fenlamp_report::diary::{Entry, KINDS, WrittenEntry};
+use fenlamp_report::learn::inquiry::name;
+use fenlamp_report::learn::today::Today;
+use fenlamp_report::learn::{DayAhead, Learned};
 use jiff::civil::Date;
 use maud::{Markup, html};
 

@@ -1,11 +1,11 @@
 //! How a figure came about: what it is made from, by which equations, from where.
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::bands::MonthBand;
-use fenlamp_core::plan::SlurryTemperature;
-use fenlamp_core::reference;
-use fenlamp_core::say;
-use fenlamp_core::weather::Weather;
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::forecast::bands::MonthBand;
+use fenlamp_model::plan::SlurryTemperature;
+use fenlamp_model::reference;
+use fenlamp_model::say;
+use fenlamp_model::weather::Weather;
 use maud::{Markup, html};
 
 use super::{Look, Shown, band, layout, tables, whole_band};
@@ -232,7 +232,7 @@ pub fn story(look: &Look, told: &Told, figure: &str, month: Option<(i16, i8)>) -
             .collect::<Vec<_>>()
             .join(" ")
     };
-    use fenlamp_core::words::Topic;
+    use fenlamp_report::words::Topic;
     let (title, value, steps) = match figure {
         "gas" => {
             waste_inputs(look, told, month.map(|m| m.1), &mut inputs);

@@ -1,6 +1,6 @@
 //! Forms for the parts of a plan, in the writer's own words and units.
 
-use fenlamp_core::reference;
+use fenlamp_model::reference;
 use maud::{Markup, html};
 use toml_edit::{DocumentMut, Item};
 
@@ -140,7 +140,7 @@ fn is_asked(plan: &Item, path: &str, field: &Field) -> bool {
             .is_empty()
 }
 
-fn faults_of(look: &Look) -> &[fenlamp_core::plan::PlanError] {
+fn faults_of(look: &Look) -> &[fenlamp_model::plan::PlanError] {
     match &look.trial {
         Read::Faults(faults) => &faults.errors,
         Read::Plan(_) => &[],

@@ -1,11 +1,11 @@
 //! The part of a page that moves with the plan: the answer, what is tried, the
 //! levers, the cautions, the plots.
 
-use fenlamp_core::forecast::what_if::Gain;
-use fenlamp_core::hazard::{Finding, Severity};
-use fenlamp_core::plan::PlanErrors;
-use fenlamp_core::say;
-use fenlamp_core::words::Topic;
+use fenlamp_model::forecast::what_if::Gain;
+use fenlamp_model::plan::PlanErrors;
+use fenlamp_model::say;
+use fenlamp_report::hazard::{Finding, Severity};
+use fenlamp_report::words::Topic;
 use maud::{Markup, html};
 
 use super::{Look, cautions, plot, tables};
@@ -192,7 +192,7 @@ pub fn difference(kept: &Told, shown: &Told, gain: Option<&Gain>) -> Vec<String>
     }
     let best = |a: &Answer| {
         a.months.iter().map(|m| m.gas_wet_l_per_day).fold(
-            None::<fenlamp_core::band::Quantiles>,
+            None::<fenlamp_model::band::Quantiles>,
             |b, q| match b {
                 Some(b) if b.p50 >= q.p50 => Some(b),
                 _ => Some(q),

@@ -17,9 +17,9 @@ pub mod start;
 pub mod tables;
 pub mod text;
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::plan::UnitSystem;
-use fenlamp_core::say;
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::plan::UnitSystem;
+use fenlamp_model::say;
 use fenlamp_quantity::Units;
 
 use super::desk::Clash;

@@ -1,10 +1,10 @@
 //! The pictures of a forecast.
 
-use fenlamp_core::forecast::gas_train::GasTrain;
-use fenlamp_core::say;
 use fenlamp_drawing::plot::{
     self, BandPlot, Bar, Bars, DayStore, MONTHS, Mark, Panel, Season, Series,
 };
+use fenlamp_model::forecast::gas_train::GasTrain;
+use fenlamp_model::say;
 use jiff::civil::Date;
 use maud::{Markup, PreEscaped, html};
 
@@ -177,7 +177,7 @@ pub fn uses(train: &GasTrain, width: f64) -> Markup {
 }
 
 /// The last twelve months.
-fn last_year(train: &GasTrain) -> &[fenlamp_core::forecast::gas_train::TrainMonth] {
+fn last_year(train: &GasTrain) -> &[fenlamp_model::forecast::gas_train::TrainMonth] {
     let months = &train.months;
     // A forecast that begins in the middle of a month has a thirteenth piece.
     &months[months.len().saturating_sub(12)..]

@@ -1,7 +1,7 @@
 //! The waste book and the sources behind every figure.
 
-use fenlamp_core::feed::Feedstock;
-use fenlamp_core::reference::{self, Source, Standing};
+use fenlamp_model::feed::Feedstock;
+use fenlamp_model::reference::{self, Source, Standing};
 use fenlamp_quantity::format_number;
 use maud::{Markup, html};
 

@@ -1,10 +1,10 @@
 //! Figures in tables; each opens to where it comes from.
 
-use fenlamp_core::band::Quantiles;
-use fenlamp_core::forecast::chances::ChanceOf;
-use fenlamp_core::forecast::levers::clear_of_chance;
-use fenlamp_core::gas::appliances::Appliance;
-use fenlamp_core::say;
+use fenlamp_model::band::Quantiles;
+use fenlamp_model::forecast::chances::ChanceOf;
+use fenlamp_model::forecast::levers::clear_of_chance;
+use fenlamp_model::gas::appliances::Appliance;
+use fenlamp_model::say;
 use maud::{Markup, html};
 
 use super::{Look, Shown, band, whole_band};
