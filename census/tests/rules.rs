@@ -5,7 +5,7 @@ use std::path::Path;
 use fenlamp_census::{Counted, count, report};
 
 /// The most lines of a file that is no test; lowered when files are split.
-const LONGEST_FILE: usize = 910;
+const LONGEST_FILE: usize = 650;
 
 fn counted() -> Vec<Counted> {
     count(Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/.."))).expect("the workspace is read")

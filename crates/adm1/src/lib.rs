@@ -44,7 +44,9 @@
 
 pub mod acid_base;
 pub mod biology;
+pub mod coefficients;
 pub mod constants;
+mod factors;
 pub mod kinetics;
 pub mod layout;
 pub mod pool;

@@ -5,11 +5,13 @@ use std::sync::Arc;
 use super::acid_base::{self, AcidConstants, Inverses};
 use super::biology::{Biology, RateFactors, vant_hoff};
 use super::constants::{Constants, R, T_BASE};
-use super::kinetics::{self, At, Coefficients, Kinetics, Rates};
+use super::kinetics;
+use super::kinetics::{At, Kinetics, Rates};
 use super::layout::{Layout, Parts};
 use super::pool::Pool;
 use super::state::*;
 use super::stoichiometry::{self, Content, Row};
+use crate::coefficients::Coefficients;
 use crate::solver::{Num, Pack, Stepper, System, Tolerance};
 
 /// What surrounds the liquid while no jump happens.

@@ -3,7 +3,7 @@
 use fenlamp_adm1::Digestion;
 use fenlamp_adm1::acid_base::dissociated;
 use fenlamp_adm1::biology::{Cardinal, RateFactors};
-use fenlamp_adm1::kinetics::Coefficients;
+use fenlamp_adm1::coefficients::Coefficients;
 use fenlamp_adm1::system::{Conditions, WorldFactors};
 use fenlamp_model::world::inferred::Inferred;
 
