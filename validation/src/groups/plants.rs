@@ -273,6 +273,9 @@ pub(super) struct Climate {
     pub(super) sun: [f64; 12],
 }
 
+/// Place, latitude, first month, what it holds, January first, source, note.
+type ClimateRow = (String, f64, i8, String, [f64; 12], String, String);
+
 impl Climate {
     /// One temperature, without sun.
     pub(super) fn still(air_c: f64) -> Self {
@@ -283,6 +286,30 @@ impl Climate {
             low_c: [air_c; 12],
             sun: [0.0; 12],
         }
+    }
+
+    /// By its name in `validation/figures/climates.csv`.
+    pub(super) fn of(name: &str) -> Self {
+        let mut table =
+            csv::Reader::from_reader(include_str!("../../figures/climates.csv").as_bytes());
+        let mut climate = Self::still(0.0);
+        let mut found = 0;
+        for row in table.deserialize::<ClimateRow>() {
+            let (place, latitude_deg, month, what, months, _, _) = row.expect("a row of a climate");
+            if place != name {
+                continue;
+            }
+            (climate.latitude_deg, climate.month) = (latitude_deg, month);
+            match what.as_str() {
+                "high_c" => climate.high_c = months,
+                "low_c" => climate.low_c = months,
+                "sun" => climate.sun = months,
+                _ => panic!("{name}: there is no {what} of a climate"),
+            }
+            found += 1;
+        }
+        assert_eq!(found, 3, "{name}: highs, lows and sun");
+        climate
     }
 
     fn start(&self) -> Date {
