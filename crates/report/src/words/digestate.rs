@@ -238,6 +238,13 @@ mod tests {
     fn yard(run_as: &str) -> (Plan, Digestate) {
         let text = include_str!("../../../model/tests/plans/warm-yard.toml")
             .replace("{run}", &format!("run = \"{run_as}\""));
+        let text = if run_as == "batch" {
+            let (before, rest) = text.split_once("[[waste]]").expect("waste");
+            let (_, after) = rest.split_once("[[first_fill.feed]]").expect("a fill");
+            format!("{before}[[first_fill.feed]]{after}")
+        } else {
+            text
+        };
         let mut plan = read(&text, "yard.toml", &NoFiles).unwrap_or_else(|e| panic!("{e}"));
         plan.worlds = 2;
         let (forecast, _) = run(&plan).unwrap_or_else(|e| panic!("{e}"));
