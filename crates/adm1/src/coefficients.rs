@@ -36,7 +36,7 @@ pub struct Coefficients<T> {
     pub nh3: [T; 2],
     /// The square term on hydrogen and propionate users, m6/kmol2.
     pub nh3_others: T,
-    /// Protons at which acetoclasts run at half rate, to the power of their [`Hill`].
+    /// Protons at which acetoclasts run at half rate, to the power of their Hill exponent.
     pub acetoclasts_half_h: T,
     /// Uptake of hydrogen by homoacetogens, 1/d.
     pub k_m_hac: T,

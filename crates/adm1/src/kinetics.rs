@@ -1,7 +1,7 @@
 //! Rates of the processes and their partial derivatives.
 //!
 //! Each rate is written once, as a product of factors that know their own
-//! slopes; [`Rates::fill`] asks for the slopes only when a Jacobian is due.
+//! slopes; [`Kinetics::fill`] asks for the slopes only when a Jacobian is due.
 //! Rates are per m3 of liquid and day.
 
 use super::acid_base::{Inverses, acid, base};

@@ -22,7 +22,7 @@ use crate::world::{DayRow, MonthSolids, Shared, WorldError, WorldRun};
 pub enum Worlds {
     /// As many as the plan says.
     OfPlan,
-    /// Batches of [`BATCH`] until the ends of the year's band stand still
+    /// Batches of [`draw::BATCH`] until the ends of the year's band stand still
     /// ([`convergence::ENOUGH`]), at most [`convergence::MOST_WORLDS`].
     UntilSteady,
 }
